@@ -1,0 +1,1 @@
+"""The REST service: parse, call one use case or read, answer."""

@@ -1,0 +1,50 @@
+"""create_api: everything the ledger does, over HTTP, for programs."""
+
+from collections.abc import Sequence
+from functools import cache
+
+from fastapi import APIRouter, FastAPI, Request
+from fastapi.routing import APIRoute
+
+from api import errors
+from api.guards import Guards
+from api.openapi import ABOUT, document
+from api.routes import acts, books, checkpoint, events, health, proofs, rules, tokens, verify
+from api.routes import document as own_document
+from ledger.ports import Ledger
+
+ROUTERS: Sequence[APIRouter] = tuple(
+    module.router for module in (health, books, events, acts, checkpoint, proofs, verify, tokens, rules, own_document)
+)
+
+
+def create_api(ledger: Ledger, *, hosts: Sequence[str]) -> FastAPI:
+    """The API of one ledger, to be mounted at /api/v1; it answers only to these host names.
+
+    Keeps: no route but /health answers without a token.
+    """
+    app = FastAPI(
+        title="Slipsheet",
+        version="1",
+        summary="The collection and its ledger, for programs.",
+        description=ABOUT.strip(),
+        openapi_url=None,
+        docs_url=None,
+        redoc_url=None,
+        redirect_slashes=False,
+        generate_unique_id_function=lambda route: route.name,
+    )
+    app.state.ledger = ledger
+    for router in ROUTERS:
+        app.include_router(router)
+    app.openapi = cache(lambda: document(app))  # type: ignore[method-assign]  # the documented way to give one's own
+    errors.install(app, methods_at)
+    app.add_middleware(Guards, hosts=hosts)
+    return app
+
+
+def methods_at(request: Request) -> list[str]:
+    """Every method that the path of a request takes."""
+    path = request.scope["path"].removeprefix(request.scope.get("root_path", ""))
+    routes = [route for router in ROUTERS for route in router.routes if isinstance(route, APIRoute)]
+    return sorted({method for route in routes if route.path_regex.match(path) for method in route.methods or ()})

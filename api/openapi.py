@@ -1,0 +1,122 @@
+"""The OpenAPI document: what the routes say of themselves, the schemas of all kinds, and examples, put into one."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+from pydantic import BaseModel
+
+from api.event_schemas import REF, Schema, event_components
+from api.examples import ANSWERS, REQUESTS
+from api.routes.acts import ActBody
+from api.routes.tokens import TokenBody
+from api.routes.verify import VerifyBody
+from api.schemas import Problem
+
+ABOUT = """
+A collection catalogue and provenance ledger. Nothing is edited: every call that writes adds entries to a chain that a
+stranger can check.
+
+**Errors** are RFC 9457 problems in one shape: `errors` names every field with what is wrong and the mend.
+**Every append** needs an `Idempotency-Key`; sent again with the same body it writes nothing and gets the same answer.
+**Bodies** are strict JSON (RFC 7493): no name twice, no fraction or exponent, no unpaired surrogate, text in NFC. A
+decimal is a text. A body has up to 1 MiB.
+**Dates** are EDTF (ISO 8601-2), **amounts** whole smallest units with currency and exponent (ISO 4217); an amount as
+people write it is taken too, and counted.
+**Lists** link to their next page (RFC 8288). **Tags**: a book's `ETag` is the number of its entries.
+"""
+
+TAGS = {
+    "health": "Whether the server answers.",
+    "books": "Books, and what happened to each.",
+    "events": "The day book of the whole collection, and entries of the collection itself.",
+    "acts": "Entries that were written together.",
+    "proofs": "Checkpoints, proofs and verification, for somebody who trusts nobody.",
+    "tokens": "What programs sign in with.",
+    "rules": "The tables the program works by, with their sources.",
+}
+
+BODIES: dict[str, tuple[Schema, bool]] = {
+    "create_book": ({"$ref": f"{REF}NewBook"}, True),
+    "record_book_event": ({"$ref": f"{REF}BookEvent"}, True),
+    "record_collection_event": ({"$ref": f"{REF}CollectionEvent"}, True),
+    "record_act": ({"$ref": f"{REF}ActBody"}, True),
+    "verify": ({"$ref": f"{REF}VerifyBody"}, False),
+    "make_token": ({"$ref": f"{REF}TokenBody"}, True),
+}
+"""The body of every operation that takes one, and whether it must be there; routes read it strictly themselves."""
+
+
+def document(app: FastAPI) -> dict[str, Any]:
+    """The whole document, without the servers: where the app is mounted is known only to a request."""
+    made = get_openapi(
+        title=app.title,
+        version=app.version,
+        summary=app.summary,
+        description=app.description,
+        routes=app.routes,
+        tags=[{"name": name, "description": words} for name, words in TAGS.items()],
+    )
+    schemas: dict[str, Schema] = made["components"]["schemas"]
+    for name in ("HTTPValidationError", "ValidationError"):
+        schemas.pop(name, None)
+    for model in (Problem, ActBody, VerifyBody, TokenBody):
+        _add_model(schemas, model)
+    schemas.update(event_components(schemas))
+    schemas["NewBook"] = _with_optional_kind(schemas["Purchase"])
+    schemas["Part"]["properties"]["event"] = {
+        "description": "The event, as it would be sent alone.",
+        "anyOf": [{"$ref": f"{REF}BookEvent"}, {"$ref": f"{REF}CollectionEvent"}, {"$ref": f"{REF}NewBook"}],
+    }
+    for operation in operations(made):
+        _complete(operation)
+    for schema in schemas.values():
+        _describe(schema)
+    return made
+
+
+def operations(made: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Every operation of a document."""
+    for path in made["paths"].values():
+        yield from path.values()
+
+
+def _add_model(schemas: dict[str, Schema], model: type[BaseModel]) -> None:
+    schema = model.model_json_schema(ref_template=REF + "{model}")
+    schemas.update(schema.pop("$defs", {}))
+    schemas[model.__name__] = schema
+
+
+def _with_optional_kind(purchase: Schema) -> Schema:
+    """At the door for new books the kind goes without saying."""
+    required = [name for name in purchase["required"] if name != "kind"]
+    return {**purchase, "title": "NewBook", "description": "The purchase a new book begins with.", "required": required}
+
+
+def _complete(operation: dict[str, Any]) -> None:
+    """The body and the examples of one operation; the framework's own form of a refusal is never sent."""
+    name = operation["operationId"]
+    if "HTTPValidationError" in str(operation["responses"].get("422", "")):
+        del operation["responses"]["422"]
+    if name in BODIES:
+        schema, needed = BODIES[name]
+        content = {"application/json": {"schema": schema, "examples": REQUESTS[name]}}
+        operation["requestBody"] = {"required": needed, "content": content}
+    for status, response in operation["responses"].items():
+        if status.startswith("2") and "content" in response:
+            response["content"]["application/json"]["example"] = ANSWERS[name]
+
+
+def _describe(schema: Any) -> None:  # noqa: ANN401 - JSON schema is plain data
+    """Every field has a description; where its file gives only a title, that is the description."""
+    if isinstance(schema, list):
+        for each in schema:
+            _describe(each)
+    if isinstance(schema, dict):
+        fields = schema.get("properties")
+        if isinstance(fields, dict):
+            for name, field in fields.items():
+                field.setdefault("description", f"{field.get('title') or name.replace('_', ' ').capitalize()}.")
+        for each in schema.values():
+            _describe(each)

@@ -1,0 +1,1 @@
+"""The outside, one library each: pictures, keys, the clock."""

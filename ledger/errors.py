@@ -1,0 +1,158 @@
+"""The whole error tree: what the ledger refuses, each with the fields a door needs to say the mend."""
+
+from dataclasses import dataclass, field
+
+from ledger.proof.report import LedgerError, MalformedError
+
+__all__ = [
+    "BusyError",
+    "ClosedError",
+    "ConflictError",
+    "ForbiddenError",
+    "InvalidError",
+    "KeyReusedError",
+    "LedgerError",
+    "MalformedError",
+    "NotFoundError",
+    "Problem",
+    "RuleError",
+    "StaleError",
+    "StoreError",
+    "UnfitStoreError",
+]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Problem:
+    """One thing wrong with what was given: the field (a dotted path, empty for the whole) and the mend in words.
+
+    `rule` is the number of the rule broken, as the kind lists it; `entries` are the entries it conflicts with.
+    """
+
+    field: str
+    sentence: str
+    rule: str = ""
+    entries: tuple[int, ...] = ()
+
+
+@dataclass(eq=False, kw_only=True)
+class NotFoundError(LedgerError):
+    """What was named does not exist here; nothing is said about elsewhere."""
+
+    what: str
+    name: str
+
+    def __str__(self) -> str:
+        return f"There is no {self.what} {self.name} in this collection."
+
+
+@dataclass(eq=False, kw_only=True)
+class InvalidError(LedgerError):
+    """Input that cannot be an event, with every problem and its field."""
+
+    problems: tuple[Problem, ...]
+
+    def __str__(self) -> str:
+        return " ".join(problem.sentence for problem in self.problems)
+
+
+@dataclass(eq=False, kw_only=True)
+class RuleError(LedgerError):
+    """An event that is well formed but cannot have happened so, with the rules it breaks and the entries in its way."""
+
+    problems: tuple[Problem, ...]
+
+    @property
+    def entries(self) -> tuple[int, ...]:
+        """The entries it conflicts with, each once, in order."""
+        return tuple(sorted({seq for problem in self.problems for seq in problem.entries}))
+
+    def __str__(self) -> str:
+        return " ".join(problem.sentence for problem in self.problems)
+
+
+@dataclass(eq=False, kw_only=True)
+class ConflictError(LedgerError):
+    """Something else stands where this should go."""
+
+    sentence: str
+
+    def __str__(self) -> str:
+        return self.sentence
+
+
+@dataclass(eq=False, kw_only=True)
+class KeyReusedError(ConflictError):
+    """The idempotency key was used before for something else."""
+
+    key: str
+    sentence: str = field(default="This idempotency key was used before with another body. Send a new key.")
+
+
+@dataclass(eq=False, kw_only=True)
+class StaleError(ConflictError):
+    """The book has moved on since it was read."""
+
+    book: str
+    expected: int
+    found: int
+    sentence: str = ""
+
+    def __str__(self) -> str:
+        return (
+            f"This book has {self.found} entries now, not {self.expected}: "
+            "somebody wrote in between. Read it again, then send the change with the new tag."
+        )
+
+
+@dataclass(eq=False, kw_only=True)
+class ForbiddenError(LedgerError):
+    """The person or token may not do this."""
+
+    needs: str
+
+    def __str__(self) -> str:
+        return f"This needs the permission to {self.needs}."
+
+
+@dataclass(eq=False, kw_only=True)
+class StoreError(LedgerError):
+    """The store failed below us; nothing of the work is known to be kept until it is opened and verified again."""
+
+    problem: str
+
+    def __str__(self) -> str:
+        return (
+            f"The store failed and has been closed: {self.problem}. Start again; run verify; send the same key again."
+        )
+
+
+@dataclass(eq=False, kw_only=True)
+class ClosedError(StoreError):
+    """The store was closed, by shutdown or by an earlier failure."""
+
+    problem: str = "it is closed"
+
+
+@dataclass(eq=False, kw_only=True)
+class UnfitStoreError(StoreError):
+    """The file is there and was not touched: it is another program's, or of a version that this one does not work with."""
+
+    path: str
+    mend: str
+    found: int = 0
+    known: int = 0
+
+    def __str__(self) -> str:
+        return f"{self.path}: {self.problem}. {self.mend}"
+
+
+@dataclass(eq=False, kw_only=True)
+class BusyError(LedgerError):
+    """Another process owns the folder."""
+
+    folder: str
+    owner: str
+
+    def __str__(self) -> str:
+        return f"{self.folder} is in use by process {self.owner}. Stop that one first, or name another folder with --folder."

@@ -1,0 +1,133 @@
+"""Parts that several kinds share: the issue, a stated grade, a defect, a mark, a region."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ledger.events._base import fact, measure, text
+from ledger.rules.grades import Grade
+from ledger.when import When
+
+
+class Holding(StrEnum):
+    """Whether the book is in a sealed holder."""
+
+    RAW = "raw"
+    SLABBED = "slabbed"
+    NOT_STATED = "not stated"
+
+
+class Face(StrEnum):
+    """A side of the book as hands turn it."""
+
+    FRONT = "front"
+    SPINE = "spine"
+    BACK = "back"
+    EDGES = "edges"
+    INSIDE = "inside"
+    STAPLES = "staples"
+    DETAIL = "detail"
+
+
+class Light(StrEnum):
+    """The light a look or a photograph was taken in."""
+
+    NORMAL = "normal"
+    RAKING = "raking"
+    TRANSMITTED = "transmitted"
+    ULTRAVIOLET = "UV-A"
+
+
+class Answer(StrEnum):
+    """Yes, no, or honestly not known."""
+
+    YES = "yes"
+    NO = "no"
+    UNSURE = "unsure"
+
+
+class OpinionOf(StrEnum):
+    """Who holds a stated grade."""
+
+    SERVICE = "grading service"
+    SELLER = "seller"
+    EARLIER_OWNER = "earlier owner"
+
+
+class MatchedBy(StrEnum):
+    """How a stated grade was tied to this very copy."""
+
+    HOLDER_NUMBER = "holder number"
+    MARKS = "marks of this copy"
+    WORD = "word of the seller"
+    NOT_MATCHED = "not matched"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Issue:
+    """What was printed: title, start year, number and the rest that tells one issue from another."""
+
+    title: str = text("Series title", "The title as in the indicia, without number.")
+    number: str = text("Number", "As printed, such as 14, 1/2 or Annual 3.", most=40)
+    start_year: int | None = fact("Series start year", "Year, as a number.", default=None, ge=1800, le=2999)
+    publisher: str | None = text("Publisher", default=None)
+    cover_date: When | None = fact("Cover date", "EDTF, usually a month.", default=None)
+    printing: int | None = fact("Printing", "1 is the first; null is not known.", default=None, ge=1, le=99)
+    variant: str | None = text("Variant", default=None)
+
+    def __str__(self) -> str:
+        return f"{self.title} {self.number}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class StatedGrade:
+    """A service's or seller's opinion as written, the step or steps it means, and how it was tied to this copy."""
+
+    as_written: str = text("Grade as written", "As it stands on the holder or in the listing, such as VF/NM.", most=60)
+    steps: tuple[Grade, ...] = fact(
+        "Steps", "The step or steps of the ten-point scale it means.", default=(), max_length=25
+    )
+    opinion_of: OpinionOf = fact("Opinion of", default=OpinionOf.SERVICE)
+    matched_by: MatchedBy = fact("Matched to this copy by", default=MatchedBy.NOT_MATCHED)
+
+    def __str__(self) -> str:
+        return self.as_written
+
+
+@dataclass(frozen=True, kw_only=True)
+class Region:
+    """A place on a face in millimetres from its upper left corner; a point has no width and no height."""
+
+    x_mm: str = measure("From the left", "mm", default=...)
+    y_mm: str = measure("From the top", "mm", default=...)
+    width_mm: str | None = measure("Width", "mm")
+    height_mm: str | None = measure("Height", "mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Defect:
+    """One fault as seen at one look, under an id that lasts through all looks."""
+
+    id: str = fact(
+        "Defect id", "Short name that stays the same at every look, such as d3.", pattern=r"^[a-z][a-z0-9-]{0,23}$"
+    )
+    type: str = fact("Type", "A defect type of the rule table.", pattern=r"^[a-z][a-z-]{1,39}$")
+    face: Face = fact("Face")
+    breaks_colour: Answer = fact("Breaks colour", default=Answer.UNSURE)
+    size_mm: str | None = measure("Size", "mm", "Longest measure.")
+    count: int | None = fact("Count", "How many of the same kind lie together.", default=None, ge=1, le=999)
+    share_percent: int | None = fact("Share of the face", "Units: per cent.", default=None, ge=0, le=100)
+    region: Region | None = fact("Where on the face", default=None)
+    gone: bool = fact("Gone", "It was looked for and is no longer there.", default=False)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mark:
+    """A feature by which this very copy can be known again."""
+
+    id: str = fact("Mark id", "Short name, such as m1.", pattern=r"^[a-z][a-z0-9-]{0,23}$")
+    what: str = text("What it is", "Fibre, misprint, staple position; no names.")
+    face: Face = fact("Face")
+    region: Region | None = fact("Where on the face", default=None)
+    photograph: str | None = fact(
+        "Macro photograph", "SHA-256, 64 hex digits.", default=None, pattern=r"^[0-9a-f]{64}$"
+    )

@@ -1,0 +1,270 @@
+"""What the use cases need from the world: a log, views, pictures, a clock, chance, a signer, a codec."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Protocol, TypeVar
+
+from ledger.accounts import Accounts
+from ledger.book import Book
+from ledger.entry import Entry
+from ledger.events import Event
+from ledger.history import Moment
+from ledger.proof.canonical import Plain
+from ledger.proof.signature import VerifierKey
+from ledger.rows import Listing
+from ledger.sealed import Sealed
+from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, HungRow, Page, ShelfQuery, ShelfRow, Tallies
+
+T = TypeVar("T")
+
+ENTRIES = "entries"
+HEADS = "heads"
+"""The two trees: over all entries, and over the books' heads."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class LogHead:
+    """The end of a collection's chain: how many entries and books it has."""
+
+    size: int
+    books: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class BookHead:
+    """The end of one book's own chain."""
+
+    book: str
+    no: int
+    seq: int
+    """Its last `book_seq`."""
+    leaf: str
+    """Leaf hash of its last entry, lower hex."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StoredEntry:
+    """One entry as it lies in the store: its bytes and what was indexed beside them."""
+
+    seq: int
+    data: bytes
+    leaf: str
+    book: str | None
+    book_no: int | None
+    book_seq: int | None
+    act: str
+    kind: str
+    actor: str
+    recorded: datetime
+
+
+@dataclass(frozen=True, kw_only=True)
+class SealedValue:
+    """Salt and value of one sealed field; both None once erased."""
+
+    seq: int
+    name: str
+    salt: bytes | None
+    value: Plain
+
+
+@dataclass(frozen=True, kw_only=True)
+class Receipt:
+    """What one idempotency key did: a salted hash of the request, and the entries it made."""
+
+    key: str
+    salt: bytes | None
+    request: bytes | None
+    first: int
+    count: int
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class StoredCheckpoint:
+    """One checkpoint that was signed."""
+
+    size: int
+    note: str
+    signed: datetime
+
+
+@dataclass(frozen=True, kw_only=True)
+class StoredToken:
+    """An API token as it is kept: never the token, only its hash."""
+
+    id: str
+    label: str
+    hashed: bytes
+    scopes: tuple[str, ...]
+    person: str
+    created: datetime
+    expires: datetime
+    revoked: datetime | None = None
+
+
+class Reader(Protocol):
+    """One unchanging view of one collection, as of the moment it was opened.
+
+    Keeps: `stored`, `nodes`, `sealed` and the like give what lies there, right or wrong, for a verifier to judge: `nodes`
+    gives empty bytes for a node that is missing.
+    Raises: NotFoundError for an entry, book or act that is not there.
+    """
+
+    @property
+    def collection(self) -> str: ...
+    def head(self) -> LogHead: ...
+    def entry(self, seq: int) -> Entry: ...
+    def stored(self, first: int, count: int) -> list[StoredEntry]: ...
+    def of_book(self, book: str) -> list[Entry]: ...
+    def of_collection(self) -> list[Entry]: ...
+    def of_act(self, act: str) -> list[Entry]: ...
+    def entries(self, query: EntryQuery) -> Page[Entry]: ...
+    def daybook(self, query: EntryQuery) -> Page[DaybookRow]: ...
+    def book_head(self, book: str) -> BookHead: ...
+    def book_heads(self) -> list[BookHead]: ...
+    def nodes(self, tree: str, which: Sequence[tuple[int, int]]) -> list[bytes]: ...
+    def node_count(self, tree: str) -> int: ...
+    def sealed(self, seq: int) -> list[SealedValue]: ...
+    def sealed_between(self, first: int, count: int) -> list[SealedValue]: ...
+    def guards_missing(self) -> list[str]: ...
+    def receipt(self, key: str) -> Receipt | None: ...
+    def checkpoints(self) -> list[StoredCheckpoint]: ...
+    def last_checkpoint(self) -> StoredCheckpoint | None: ...
+    def book(self, book: str) -> BookRow: ...
+    def books(self, query: BookQuery) -> Page[BookRow]: ...
+    def shelf(self, query: ShelfQuery) -> Page[ShelfRow]: ...
+    def hung(self, limit: int) -> list[HungRow]: ...
+    def tallies(self) -> Tallies: ...
+    def is_clean(self, sha256: str) -> bool: ...
+    def books_in_holder(self, holder_number: str) -> list[str]: ...
+    def listings(self) -> Iterator[Listing]: ...
+    def tokens(self) -> list[StoredToken]: ...
+    def token(self, hashed: bytes) -> StoredToken | None: ...
+
+
+class Writer(Reader, Protocol):
+    """The one writer's transaction: all of it is kept or none, and it sees what it has written.
+
+    Keeps: an entry's number is the head's size plus one, or the store refuses it.
+    """
+
+    def put_entry(self, entry: StoredEntry) -> None: ...
+    def put_nodes(self, tree: str, nodes: Iterable[tuple[int, int, bytes]]) -> None: ...
+    def put_book_head(self, head: BookHead) -> None: ...
+    def put_sealed(self, values: Iterable[SealedValue]) -> None: ...
+    def erase_sealed(self, seq: int, names: Sequence[str]) -> None: ...
+    def put_receipt(self, receipt: Receipt) -> None: ...
+    def forget_receipts(self, seqs: Sequence[int]) -> None: ...
+    def put_checkpoint(self, checkpoint: StoredCheckpoint) -> None: ...
+    def project(self, book: Book, history: Sequence[Moment]) -> None: ...
+    def put_token(self, token: StoredToken) -> None: ...
+    def revoke_token(self, token: str, when: datetime) -> None: ...
+
+
+class Log(Protocol):
+    """The ledger of one collection.
+
+    `write` runs the work alone and returns when it is durable; if the work raises, nothing of it is kept.
+    Raises: StoreError when the store failed (it is then closed), ClosedError afterwards.
+    """
+
+    def write(self, work: Callable[[Writer], T]) -> T: ...
+    def read(self) -> AbstractContextManager[Reader]: ...
+    def rebuild(self) -> int:
+        """How many books there are, after all that is worked out from the entries was made anew: trees, heads, lists."""
+        ...
+
+
+class Pictures(Protocol):
+    """Photographs by the SHA-256 of their bytes; what `keep` returned is durable and was read back.
+
+    `small` is a copy of a clean copy, no wider than that many pixels; NotFoundError where there is no picture.
+    """
+
+    def keep(self, data: bytes) -> "KeptPicture": ...
+    def read(self, sha256: str) -> bytes: ...
+    def small(self, sha256: str, width: int) -> bytes: ...
+    def stored(self) -> list[str]: ...
+    def digest(self, sha256: str) -> str | None: ...
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeptPicture:
+    """A picture after intake: its original, the clean copy that is shown, and the copy's size in pixels."""
+
+    original: str
+    clean: str
+    width: int
+    height: int
+
+
+class Clock(Protocol):
+    """The time, UTC and aware."""
+
+    def now(self) -> datetime: ...
+
+
+class Chance(Protocol):
+    """Random bytes nobody can guess."""
+
+    def bytes(self, count: int) -> bytes: ...
+
+
+class Signer(Protocol):
+    """The key that signs checkpoints; it lies outside the data folder.
+
+    `paper` is the secret itself as lines to print and to type back in.
+    """
+
+    @property
+    def verifier(self) -> VerifierKey: ...
+    def sign(self, text: str) -> str: ...
+    def paper(self) -> str: ...
+
+
+class Codec(Protocol):
+    """Events to and from plain data.
+
+    Raises: InvalidError with every problem, when plain data is not an event of that kind.
+    """
+
+    def read(self, kind: str, plain: Mapping[str, Plain]) -> Event:
+        """The event of that kind, from plain data with its sealed values plainly in it.
+
+        Requires: a kind this program knows.
+        """
+        ...
+
+    def split(self, event: Event) -> tuple[dict[str, Plain], dict[str, Plain]]:
+        """The open body, and the value of every sealed field by name."""
+        ...
+
+    def join(
+        self, kind: str, v: int, on: str | None, body: Mapping[str, Plain], sealed: Mapping[str, Sealed[Any]]
+    ) -> Event:
+        """The event, brought up to the version of today; NotUnderstood for a kind this program does not know."""
+        ...
+
+    def amended(self, event: Event, changes: Mapping[str, Any]) -> Event:
+        """The event with other values for these fields; values are plain, or sealed ones as they are."""
+        ...
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ledger:
+    """One collection's ledger with everything the use cases need; made by `ledger.bootstrap.open_ledger`."""
+
+    collection: str
+    log: Log
+    pictures: Pictures
+    clock: Clock
+    chance: Chance
+    signer: Signer
+    codec: Codec
+    key_claimed: bool = False
+    """The signer's key was taken from the ledger itself, since the key file was not at hand."""
+    accounts: Accounts | None = None
+    """Who can sign in; None where it is only read."""

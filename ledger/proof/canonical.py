@@ -1,0 +1,218 @@
+"""Plain data and its one byte form: what is hashed has one spelling, and what is read has no second meaning.
+
+Source: RFC 8785 (one form), RFC 7493 section 2 (what may be in it at all).
+"""
+
+import json
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Final, TypeAlias
+
+import rfc8785
+
+from ledger.proof.report import MalformedError
+
+__all__ = ["DEEPEST", "GREATEST", "Plain", "decode", "encode", "read"]
+
+Plain: TypeAlias = "dict[str, Plain] | list[Plain] | str | int | bool | None"
+"""What an entry is made of: no fractions, no dates, no bytes."""
+
+GREATEST: Final = 2**53 - 1
+"""The greatest whole number every reader of JSON keeps exactly. Source: RFC 7493 section 2.2."""
+
+DEEPEST: Final = 64
+"""Lists and objects may stand inside one another this deep."""
+
+_Way: TypeAlias = tuple[str | int, ...]
+_LAST_OF_PLANES: Final = "".join(chr(plane * 0x10000 + end) for plane in range(17) for end in (0xFFFE, 0xFFFF))
+_NOT_TEXT: Final = re.compile(f"[\ud800-\udfff\ufdd0-\ufdef{_LAST_OF_PLANES}]")
+_NAME: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_-]*")
+_QUOTED: Final = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"?', re.DOTALL)
+_BOM: Final = "\ufeff"
+
+
+@dataclass(frozen=True)
+class _Refused:
+    """A place in a text that was read and cannot be taken; the walk over the tree finds where it stands."""
+
+    problem: str
+    mend: str
+
+
+_FRACTION: Final = _Refused("a number with a fraction or an exponent is not exact", "Write it as a string.")
+_NO_NUMBER: Final = _Refused("NaN and Infinity are not numbers", "Leave it out, or write it as a string.")
+_TOO_GREAT: Final = _Refused(f"whole numbers reach from -{GREATEST} to {GREATEST}", "Write it as a string.")
+_MINUS_ZERO: Final = _Refused("zero has no sign", "Write 0.")
+_TOO_DEEP: Final = _Refused(f"lists and objects stand more than {DEEPEST} deep", "Make it flatter.")
+_TWICE_MEND: Final = "Keep one of them."
+
+
+def encode(value: Plain, *, what: str = "The value") -> bytes:
+    """The one byte form of plain data.
+
+    Raises: MalformedError with `where` as a path such as `body.price.minor`.
+    Source: RFC 8785 section 3.2.
+    """
+    _examine(value, what)
+    return rfc8785.dumps(value)
+
+
+def read(data: bytes | str, *, what: str = "The JSON text") -> Plain:
+    """Plain data from JSON in any spacing; anything that two readers could take differently is refused.
+
+    Raises: MalformedError with the place and the mend.
+    Source: RFC 7493 section 2.
+    """
+    text = _text(data, what)
+    if _depth(text) > DEEPEST:
+        raise _malformed(_TOO_DEEP, what, ())
+    try:
+        value = json.loads(
+            text,
+            object_pairs_hook=_object,
+            parse_float=lambda _: _FRACTION,
+            parse_int=_whole,
+            parse_constant=lambda _: _NO_NUMBER,
+        )
+    except json.JSONDecodeError as error:
+        place = f"line {error.lineno} column {error.colno}"
+        raise MalformedError(
+            what=what, where=place, problem=f"this is not JSON ({error.msg})", mend="Take it again from its source."
+        ) from error
+    _examine(value, what)
+    plain: Plain = value
+    return plain
+
+
+def decode(data: bytes, *, what: str = "The value") -> Plain:
+    """Plain data from its one byte form; the same data spelled otherwise is refused.
+
+    Keeps: `encode(decode(data)) == data`.
+    Raises: MalformedError.
+    """
+    value = read(data, what=what)
+    if not _is_one_form(value, data):
+        raise MalformedError(
+            what=what,
+            problem="the bytes are not the one form of what they say",
+            mend="Spaces, the order of names and escapes are fixed: write it as RFC 8785 does.",
+        )
+    return value
+
+
+def _is_one_form(value: Plain, data: bytes) -> bool:
+    # In ASCII, without fractions, the standard library's writer gives the same bytes and is five times as fast:
+    # code points and UTF-16 units sort alike there. Equality proves the form; anything else asks the slow writer.
+    if data.isascii():
+        quick = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+        if quick.encode() == data:
+            return True
+    return rfc8785.dumps(value) == data
+
+
+def _text(data: bytes | str, what: str) -> str:
+    try:
+        text = data if isinstance(data, str) else data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise MalformedError(
+            what=what, where=f"byte {error.start}", problem="this is not UTF-8", mend="Save it as UTF-8."
+        ) from error
+    if text.startswith(_BOM):
+        raise MalformedError(
+            what=what, where="byte 0", problem="it begins with a byte order mark", mend="Save it as UTF-8 without one."
+        )
+    return text
+
+
+def _depth(text: str) -> int:
+    """How deep lists and objects stand in one another, without reading them: a deep nest must not use up the stack."""
+    if text.count("[") + text.count("{") <= DEEPEST:
+        return 0
+    deepest = depth = 0
+    for character in _QUOTED.sub("", text):
+        if character in "[{":
+            depth += 1
+            deepest = max(deepest, depth)
+        elif character in "]}":
+            depth -= 1
+    return deepest
+
+
+def _object(pairs: list[tuple[str, Any]]) -> Any:  # noqa: ANN401 - a marker may stand where plain data should
+    found = dict(pairs)
+    if len(found) == len(pairs):
+        return found
+    seen: set[str] = set()
+    twice = next(name for name, _ in pairs if name in seen or seen.add(name))  # type: ignore[func-returns-value]
+    return _Refused(f"the name {_shown(twice)} stands twice", _TWICE_MEND)
+
+
+def _whole(digits: str) -> int | _Refused:
+    if digits == "-0":
+        return _MINUS_ZERO
+    # The length is looked at first: turning a million digits into a number takes long.
+    if len(digits.lstrip("-")) > len(str(GREATEST)):
+        return _TOO_GREAT
+    return int(digits)
+
+
+def _examine(value: object, what: str, way: _Way = ()) -> None:
+    """Refuse what is not plain data, naming the first place."""
+    if isinstance(value, str):
+        if not value.isascii():
+            _examine_letters(value, what, way)
+    elif isinstance(value, dict | list):
+        if len(way) == DEEPEST:
+            raise _malformed(_TOO_DEEP, what, way)
+        if isinstance(value, dict):
+            _examine_names(value, what, way)
+        for step, inner in value.items() if isinstance(value, dict) else enumerate(value):
+            _examine(inner, what, (*way, step))
+    elif not (value is None or (isinstance(value, int) and -GREATEST <= value <= GREATEST)):
+        raise _malformed(value if isinstance(value, _Refused) else _refusal(value), what, way)
+
+
+def _examine_names(names: Iterable[object], what: str, way: _Way) -> None:
+    for name in names:
+        if not isinstance(name, str):
+            raise _malformed(_Refused(f"the name {name!r} is no text", "Names are strings."), what, way)
+        if not name.isascii():
+            _examine_letters(name, what, (*way, name))
+
+
+def _examine_letters(text: str, what: str, way: _Way) -> None:
+    if bad := _NOT_TEXT.search(text):
+        raise _malformed(_Refused(f"U+{ord(bad[0]):04X} is no character", "Take it out of the text."), what, way)
+    if not unicodedata.is_normalized("NFC", text):
+        problem = f"the text {_shown(text)} has a twin that looks the same"
+        raise _malformed(_Refused(problem, "Write it in Unicode's form NFC."), what, way)
+
+
+def _malformed(refused: _Refused, what: str, way: _Way) -> MalformedError:
+    return MalformedError(what=what, where=_path(way), problem=refused.problem, mend=refused.mend)
+
+
+def _path(way: _Way) -> str:
+    """The way to a place as it is told, such as `body.prices[2].minor`; made only when something is refused."""
+    path = ""
+    for step in way:
+        if isinstance(step, str) and _NAME.fullmatch(step):
+            path += f".{step}" if path else step
+        else:
+            path += f"[{_shown(step) if isinstance(step, str) else step}]"
+    return path
+
+
+def _refusal(value: object) -> _Refused:
+    if isinstance(value, float):
+        return _FRACTION
+    if isinstance(value, int):
+        return _TOO_GREAT
+    return _Refused(f"a value of type {type(value).__name__} has no form here", "Write it as a string.")
+
+
+def _shown(text: str, most: int = 40) -> str:
+    """A text in plain ASCII and short, so that a message cannot be dressed up by what it quotes."""
+    return json.dumps(text if len(text) <= most else text[:most] + "...")

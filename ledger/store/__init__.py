@@ -1,0 +1,1 @@
+"""The store: entries, what proves them, and the read models, in one database."""

@@ -1,0 +1,270 @@
+"""Reads one collection from one snapshot: entries, what proves them, and what lies beside them."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final
+
+from sqlalchemy import BindParameter, Connection, Row, Select, bindparam, func, select
+
+from ledger.entry import Entry
+from ledger.errors import InvalidError, LedgerError, MalformedError, NotFoundError
+from ledger.events import Event
+from ledger.events._base import with_article
+from ledger.ports import BookHead, Codec, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
+from ledger.proof.envelope import Envelope
+from ledger.rows import Listing
+from ledger.sealed import Sealed
+from ledger.store import daybook, queries, records, shelf
+from ledger.store.guards import missing_guards
+from ledger.store.read_models import are_made
+from ledger.store.tables import BOOK_HEAD, CHECKPOINT, ENTRY, HEAD, NODE, RECEIPT, SEALED_VALUE, TOKEN
+from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, HungRow, Page, ShelfQuery, ShelfRow, Tallies
+
+__all__ = ["SqlReader"]
+
+_OURS: Final[BindParameter[str]] = bindparam("collection")
+_ENTRIES: Final = select(ENTRY).where(ENTRY.c.collection_id == _OURS)
+_ONE: Final = _ENTRIES.where(ENTRY.c.seq == bindparam("seq"))
+_BETWEEN: Final = _ENTRIES.where(ENTRY.c.seq.between(bindparam("first"), bindparam("last"))).order_by(ENTRY.c.seq)
+_OF_BOOK: Final = _ENTRIES.where(ENTRY.c.book_id == bindparam("book")).order_by(ENTRY.c.book_seq)
+_OF_NO_BOOK: Final = _ENTRIES.where(ENTRY.c.book_id.is_(None)).order_by(ENTRY.c.seq)
+_OF_ACT: Final = _ENTRIES.where(ENTRY.c.act == bindparam("act")).order_by(ENTRY.c.seq)
+_HEAD: Final = select(HEAD.c.size, HEAD.c.books).where(HEAD.c.collection_id == _OURS)
+_BOOK_HEADS: Final = select(BOOK_HEAD).where(BOOK_HEAD.c.collection_id == _OURS).order_by(BOOK_HEAD.c.no)
+_BOOK_HEAD: Final = select(BOOK_HEAD).where(
+    BOOK_HEAD.c.collection_id == _OURS, BOOK_HEAD.c.book_id == bindparam("book")
+)
+_TREE: Final = select(NODE.c.place, NODE.c.hash).where(NODE.c.collection_id == _OURS, NODE.c.tree == bindparam("tree"))
+_NODES: Final = _TREE.where(NODE.c.place.in_(bindparam("places", expanding=True)))
+_NODE_COUNT: Final = (
+    select(func.count()).select_from(NODE).where(NODE.c.collection_id == _OURS, NODE.c.tree == bindparam("tree"))
+)
+_SEALED: Final = select(SEALED_VALUE).where(SEALED_VALUE.c.collection_id == _OURS)
+_SEALED_BETWEEN: Final = _SEALED.where(SEALED_VALUE.c.seq.between(bindparam("first"), bindparam("last"))).order_by(
+    SEALED_VALUE.c.seq, SEALED_VALUE.c.name
+)
+_SEALED_OF: Final = _SEALED.where(SEALED_VALUE.c.seq.in_(bindparam("seqs", expanding=True)))
+_RECEIPT: Final = select(RECEIPT).where(RECEIPT.c.collection_id == _OURS, RECEIPT.c.key == bindparam("key"))
+_CHECKPOINTS: Final = select(CHECKPOINT).where(CHECKPOINT.c.collection_id == _OURS).order_by(CHECKPOINT.c.no)
+_LAST_CHECKPOINT: Final = (
+    select(CHECKPOINT).where(CHECKPOINT.c.collection_id == _OURS).order_by(CHECKPOINT.c.no.desc()).limit(1)
+)
+_TOKENS: Final = select(TOKEN).where(TOKEN.c.collection_id == _OURS).order_by(TOKEN.c.created, TOKEN.c.id)
+_TOKEN: Final = select(TOKEN).where(TOKEN.c.collection_id == _OURS, TOKEN.c.hashed == bindparam("hashed"))
+
+Found = Row[Any]
+BATCH: Final = 500
+"""Values named in one statement at most."""
+
+
+class SqlReader:
+    """As `ports.Reader`, over one connection that sees one state."""
+
+    def __init__(
+        self, connection: Connection, collection: str, codec: Codec, counted: shelf.Counted | None = None
+    ) -> None:
+        self._connection, self._collection, self._codec = connection, collection, codec
+        self._counted = counted
+
+    @property
+    def collection(self) -> str:
+        """The collection that is read."""
+        return self._collection
+
+    def head(self) -> LogHead:
+        """The end of the chain."""
+        found = self._one(_HEAD)
+        if found is None:
+            raise NotFoundError(what="collection", name=self._collection)
+        return LogHead(size=found.size, books=found.books)
+
+    def entry(self, seq: int) -> Entry:
+        """One entry by its number."""
+        found = self._one(_ONE, seq=records.whole(seq))
+        if found is None:
+            raise NotFoundError(what="entry", name=str(seq))
+        return self._joined([found])[0]
+
+    def stored(self, first: int, count: int) -> list[StoredEntry]:
+        """Entries as they lie there, from one number on."""
+        return [records.stored_entry(row) for row in self._all(_BETWEEN, **_run(first, count))]
+
+    def of_book(self, book: str) -> list[Entry]:
+        """A book's whole chain, as recorded."""
+        return self._named("book", book, self._all(_OF_BOOK, book=book))
+
+    def of_collection(self) -> list[Entry]:
+        """The entries of the collection itself."""
+        return self._joined(self._all(_OF_NO_BOOK))
+
+    def of_act(self, act: str) -> list[Entry]:
+        """The entries written together."""
+        return self._named("act", act, self._all(_OF_ACT, act=act))
+
+    def entries(self, query: EntryQuery) -> Page[Entry]:
+        """Entries in the order they were recorded, a page at a time."""
+        rows, after = queries.entries(self._connection, self._collection, query)
+        return Page(self._joined(rows), after)
+
+    def daybook(self, query: EntryQuery) -> Page[DaybookRow]:
+        """The same with what stands beside each in the day book, in three statements however many there are."""
+        rows, after = queries.entries(self._connection, self._collection, query)
+        return Page(daybook.lines(self._connection, self._collection, rows, self._told), after)
+
+    def book_head(self, book: str) -> BookHead:
+        """The end of one book's chain."""
+        found = self._one(_BOOK_HEAD, book=book)
+        if found is None:
+            raise NotFoundError(what="book", name=book)
+        return records.book_head(found)
+
+    def book_heads(self) -> list[BookHead]:
+        """The end of every book's chain, by the books' numbers."""
+        return [records.book_head(row) for row in self._all(_BOOK_HEADS)]
+
+    def nodes(self, tree: str, which: Sequence[tuple[int, int]]) -> list[bytes]:
+        """Nodes of a tree in the order asked for; empty bytes for one that is missing."""
+        places = [records.place(level, index) for level, index in which]
+        found: dict[int, bytes] = {}
+        for start in range(0, len(places), BATCH):
+            rows = self._all(_NODES, tree=tree, places=places[start : start + BATCH])
+            found.update((row.place, row.hash) for row in rows)
+        return [found.get(each, b"") for each in places]
+
+    def node_count(self, tree: str) -> int:
+        """How many nodes of a tree are kept."""
+        return int(self._connection.execute(_NODE_COUNT, {"collection": self._collection, "tree": tree}).scalar_one())
+
+    def sealed(self, seq: int) -> list[SealedValue]:
+        """What is kept for an entry's sealed fields, by name."""
+        return self.sealed_between(seq, 1)
+
+    def sealed_between(self, first: int, count: int) -> list[SealedValue]:
+        """The same for several entries from one number on."""
+        return [records.sealed_value(row) for row in self._all(_SEALED_BETWEEN, **_run(first, count))]
+
+    def guards_missing(self) -> list[str]:
+        """Guards of the database that are not as they were made."""
+        return missing_guards(self._connection)
+
+    def receipt(self, key: str) -> Receipt | None:
+        """What an idempotency key did."""
+        found = self._one(_RECEIPT, key=key)
+        return None if found is None else records.receipt(found)
+
+    def checkpoints(self) -> list[StoredCheckpoint]:
+        """Every checkpoint signed, in the order of signing."""
+        return [records.checkpoint(row) for row in self._all(_CHECKPOINTS)]
+
+    def last_checkpoint(self) -> StoredCheckpoint | None:
+        """The checkpoint signed last."""
+        found = self._one(_LAST_CHECKPOINT)
+        return None if found is None else records.checkpoint(found)
+
+    def book(self, book: str) -> BookRow:
+        """One book's row of the lists."""
+        return queries.book(self._connection, self._collection, book)
+
+    def books(self, query: BookQuery) -> Page[BookRow]:
+        """Rows of the lists, a page at a time."""
+        return queries.books(self._connection, self._collection, query)
+
+    def shelf(self, query: ShelfQuery) -> Page[ShelfRow]:
+        """Rows of the collection's page, with the names of places and graders."""
+        return shelf.shelf(self._connection, self._collection, query)
+
+    def hung(self, limit: int) -> list[HungRow]:
+        """Books that hang on a wall."""
+        return shelf.hung(self._connection, self._collection, limit)
+
+    def tallies(self) -> Tallies:
+        """The whole collection, counted; where it only reads, once for each size of the ledger."""
+        if self._counted is None:
+            return shelf.tallies(self._connection, self._collection)
+        return self._counted.at(self.head().size, lambda: shelf.tallies(self._connection, self._collection))
+
+    def is_clean(self, sha256: str) -> bool:
+        """Some book's photograph has a clean copy of that digest."""
+        return shelf.is_clean(self._connection, self._collection, sha256)
+
+    def books_in_holder(self, holder_number: str) -> list[str]:
+        """Books that are in a holder of that number."""
+        return queries.books_in_holder(self._connection, self._collection, holder_number)
+
+    def listings(self) -> Iterator[Listing]:
+        """Everything the lists keep, by the books' numbers; nothing while they are not there in today's shape."""
+        if not are_made(self._connection, self._collection):
+            return iter(())
+        return queries.listings(self._connection, self._collection)
+
+    def tokens(self) -> list[StoredToken]:
+        """Every token, the oldest first."""
+        return [records.token(row) for row in self._all(_TOKENS)]
+
+    def token(self, hashed: bytes) -> StoredToken | None:
+        """The token of that hash."""
+        found = self._one(_TOKEN, hashed=hashed)
+        return None if found is None else records.token(found)
+
+    def _all(self, statement: Select[Any], **values: Any) -> Sequence[Found]:  # noqa: ANN401 - values of any column
+        return self._connection.execute(statement, {"collection": self._collection, **values}).all()
+
+    def _one(self, statement: Select[Any], **values: Any) -> Found | None:  # noqa: ANN401 - as above
+        return self._connection.execute(statement, {"collection": self._collection, **values}).one_or_none()
+
+    def _told(self, row: Found) -> Event | None:
+        """What a stored row says, every sealed field withheld; None where it cannot be read."""
+        try:
+            return joined(records.stored_entry(row), {}, self._codec).event
+        except LedgerError:
+            return None
+
+    def _named(self, what: str, name: str, rows: Sequence[Found]) -> list[Entry]:
+        if not rows:
+            raise NotFoundError(what=what, name=name)
+        return self._joined(rows)
+
+    def _joined(self, rows: Sequence[Found]) -> list[Entry]:
+        """Stored rows with their sealed values, read as entries."""
+        held: dict[int, dict[str, SealedValue]] = defaultdict(dict)
+        for start in range(0, len(rows), BATCH):
+            seqs = [row.seq for row in rows[start : start + BATCH]]
+            for row in self._all(_SEALED_OF, seqs=seqs):
+                held[row.seq][row.name] = records.sealed_value(row)
+        return [joined(records.stored_entry(row), held[row.seq], self._codec) for row in rows]
+
+
+def _run(first: int, count: int) -> dict[str, int]:
+    return {"first": records.whole(first), "last": records.whole(first + count - 1)}
+
+
+def joined(stored: StoredEntry, held: Mapping[str, SealedValue], codec: Codec) -> Entry:
+    """A stored entry, read: its envelope, with every sealed field open, withheld or erased.
+
+    Raises: MalformedError where the bytes are no entry, or do not say what their kind says.
+    """
+    said = Envelope.from_bytes(stored.data)
+    sealed = {name: _in_hand(held.get(name)) for name in said.sealed}
+    try:
+        event = codec.join(said.kind, said.v, said.on, said.body, sealed)
+    except InvalidError as error:
+        problem = f"it is not what {with_article(said.kind)} says, or a value beside it is not"
+        where = error.problems[0].field if error.problems else ""
+        raise MalformedError(what=f"Entry {said.seq}", where=where, problem=problem, mend="Run verify.") from error
+    return Entry(
+        seq=said.seq,
+        book=said.book,
+        book_no=said.book_no,
+        book_seq=said.book_seq,
+        act=said.act,
+        actor=said.actor,
+        recorded=records.moment(said.recorded),
+        leaf=stored.leaf,
+        event=event,
+    )
+
+
+def _in_hand(value: SealedValue | None) -> Sealed[Any]:
+    if value is None:
+        return Sealed.withheld()
+    return Sealed.erased() if value.salt is None else Sealed.of(value.value)

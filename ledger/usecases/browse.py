@@ -1,0 +1,76 @@
+"""Looks through the collection: its list, its walls, and small copies of its photographs."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from ledger.actor import Actor, Permission
+from ledger.errors import NotFoundError
+from ledger.events.room import Room
+from ledger.history import fold_collection, history
+from ledger.ports import Ledger, Reader
+from ledger.views import HungRow, Page, ShelfQuery, ShelfRow, Tallies
+
+__all__ = ["HUNG_MOST", "WIDTHS", "Shelf", "Walls", "look_through", "look_up", "small_picture"]
+
+WIDTHS: Final = (160, 480, 1200)
+"""Of the small copies of a photograph. Units: px."""
+
+HUNG_MOST: Final = 400
+"""Books that are drawn on walls; a house with more has them in the list."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shelf:
+    """One page of the list, and the whole collection counted."""
+
+    page: Page[ShelfRow]
+    tallies: Tallies
+
+
+@dataclass(frozen=True, kw_only=True)
+class Walls:
+    """What hangs, the rooms as they are now by their ids, and the whole collection counted."""
+
+    hung: list[HungRow]
+    rooms: dict[str, Room]
+    tallies: Tallies
+
+
+def look_through(ledger: Ledger, actor: Actor, query: ShelfQuery) -> Shelf:
+    """The rows that a query lets through.
+
+    Raises: InvalidError.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        return Shelf(page=reader.shelf(query), tallies=reader.tallies())
+
+
+def look_up(ledger: Ledger, actor: Actor) -> Walls:
+    """What hangs on the walls."""
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        hung = reader.hung(HUNG_MOST)
+        rooms = _rooms(ledger, reader) if any(each.room for each in hung) else {}
+        return Walls(hung=hung, rooms=rooms, tallies=reader.tallies())
+
+
+def small_picture(ledger: Ledger, actor: Actor, sha256: str, width: int) -> bytes:
+    """A photograph's clean copy, no wider than this; the original is given to nobody here.
+
+    Requires: one of `WIDTHS`.
+    Raises: NotFoundError for a digest that is not that of a clean copy.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        if width not in WIDTHS or not reader.is_clean(sha256):
+            raise NotFoundError(what="photograph", name=sha256)
+    return ledger.pictures.small(sha256, width)
+
+
+def _rooms(ledger: Ledger, reader: Reader) -> dict[str, Room]:
+    """Each room as its last entry in force states it."""
+    moments = history(reader.of_collection(), ledger.codec)
+    events = {moment.entry.seq: moment.event for moment in moments}
+    stated = fold_collection(reader.collection, moments).rooms
+    return {room: event for room, seq in stated.items() if isinstance(event := events[seq], Room)}

@@ -1,0 +1,96 @@
+"""Signs a checkpoint: the ledger's size and roots under the key that lies outside the data folder."""
+
+from ledger.actor import Actor, Permission
+from ledger.collection import Collection
+from ledger.errors import ConflictError, LedgerError
+from ledger.history import fold_collection, history
+from ledger.ports import ENTRIES, HEADS, Ledger, Reader, StoredCheckpoint, Writer
+from ledger.proof import checkpoint as text_of
+from ledger.proof import merkle
+from ledger.proof.checkpoint import Checkpoint, origin_of
+from ledger.proof.signature import open_note, parse_vkey
+from ledger.usecases.stored import nodes_of
+
+
+def sign_checkpoint(ledger: Ledger, actor: Actor) -> StoredCheckpoint:
+    """The checkpoint of the ledger as it stands, kept for ever; the last one again when nothing was added.
+
+    Keeps: a smaller or inconsistent one than the last is never signed.
+    Raises: ConflictError, ForbiddenError, StoreError.
+    """
+    actor.require(Permission.SIGN)
+    return ledger.log.write(lambda writer: _sign(ledger, writer))
+
+
+def last_checkpoint(ledger: Ledger, actor: Actor) -> StoredCheckpoint | None:
+    """The last checkpoint that was signed."""
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        return reader.last_checkpoint()
+
+
+def current(reader: Reader) -> Checkpoint:
+    """The ledger's size and roots now, not signed."""
+    head = reader.head()
+    return Checkpoint(
+        origin=origin_of(reader.collection),
+        size=head.size,
+        root=merkle.root(head.size, nodes_of(reader, ENTRIES)),
+        heads_count=head.books,
+        heads_root=merkle.root(head.books, nodes_of(reader, HEADS)),
+    )
+
+
+def collection_state(ledger: Ledger, reader: Reader) -> Collection:
+    """The collection itself: its keys, rooms and edited rules."""
+    return fold_collection(ledger.collection, history(reader.of_collection(), ledger.codec))
+
+
+def _sign(ledger: Ledger, writer: Writer) -> StoredCheckpoint:
+    now = current(writer)
+    key = collection_state(ledger, writer).key
+    if key is None or key.vkey != ledger.signer.verifier.vkey:
+        raise ConflictError(
+            sentence="The key file at hand is not the key in use. Put the right key file back, or record a new key first."
+        )
+    last = writer.last_checkpoint()
+    if last is not None:
+        if last.size > now.size:
+            raise ConflictError(
+                sentence=f"A checkpoint of {last.size} entries was signed and there are {now.size} now: entries are "
+                "missing. Run verify before anything else."
+            )
+        before = _opened(ledger, writer, last)
+        if before == now:
+            return last
+        _refuse_inconsistent(writer, before, now)
+    note = ledger.signer.sign(now.to_text())
+    signed = StoredCheckpoint(size=now.size, note=note, signed=ledger.clock.now())
+    writer.put_checkpoint(signed)
+    return signed
+
+
+def _opened(ledger: Ledger, reader: Reader, stored: StoredCheckpoint) -> Checkpoint:
+    """The last checkpoint, which the key at hand or an earlier one signed.
+
+    Raises: ConflictError.
+    """
+    try:
+        keys = [parse_vkey(period.vkey) for period in collection_state(ledger, reader).keys]
+        return text_of.parse(open_note(stored.note, keys).text)
+    except LedgerError as error:
+        sentence = "The last checkpoint is not one that a key of this ledger signed. Run verify before anything else."
+        raise ConflictError(sentence=sentence) from error
+
+
+def _refuse_inconsistent(reader: Reader, before: Checkpoint, now: Checkpoint) -> None:
+    if before.size == now.size and before.root == now.root:
+        sentence = "The last entries of the books are not the ones that were signed. Run verify, then rebuild."
+        raise ConflictError(sentence=sentence)
+    try:
+        proof = merkle.consistency_proof(before.size, now.size, nodes_of(reader, ENTRIES))
+        merkle.verify_consistency(before.size, now.size, proof, before.root, now.root)
+    except LedgerError as error:
+        raise ConflictError(
+            sentence=f"The first {before.size} entries are not the ones that were signed. Run verify before anything else."
+        ) from error

@@ -1,0 +1,51 @@
+"""Looks at one book: its state, its whole history, what may be said of its work, and who holds which value."""
+
+from dataclasses import dataclass
+
+from ledger.actor import Actor, Permission
+from ledger.book import Book
+from ledger.entry import Entry
+from ledger.history import Moment, fold, history
+from ledger.ports import Ledger, Reader
+from ledger.statement import Statement, statement
+from ledger.views import BookRow
+
+
+@dataclass(frozen=True, kw_only=True)
+class BookLook:
+    """One book as its page shows it; `moments` in the order of happening, withdrawn ones among them."""
+
+    row: BookRow
+    book: Book
+    moments: tuple[Moment, ...]
+    statement: Statement
+
+
+def look_at(ledger: Ledger, actor: Actor, book: str) -> BookLook:
+    """A book with all that is known of it.
+
+    Raises: NotFoundError.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        return _look(ledger, reader, book)
+
+
+def entry_of(ledger: Ledger, actor: Actor, seq: int) -> tuple[Entry, Moment | None]:
+    """One entry and, when it is of a book, how it counts now.
+
+    Raises: NotFoundError.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        entry = reader.entry(seq)
+        whole = reader.of_collection() if entry.book is None else reader.of_book(entry.book)
+        moments = history(whole, ledger.codec)
+        return entry, next((moment for moment in moments if moment.entry.seq == seq), None)
+
+
+def _look(ledger: Ledger, reader: Reader, book: str) -> BookLook:
+    row = reader.book(book)
+    moments = history(reader.of_book(book), ledger.codec)
+    state = fold(book, row.no, moments)
+    return BookLook(row=row, book=state, moments=tuple(moments), statement=statement(state, moments))

@@ -1,0 +1,143 @@
+"""Proofs for somebody who does not trust this program: one entry, one growth, one book and nothing left out."""
+
+from base64 import b64encode
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ledger.actor import Actor, Permission
+from ledger.errors import ConflictError, InvalidError, Problem
+from ledger.ports import ENTRIES, HEADS, Ledger, Reader
+from ledger.proof import merkle
+from ledger.proof.canonical import Plain
+from ledger.proof.proof_file import PROOF_FORMAT
+from ledger.proof.sealing import disclosure
+from ledger.usecases.checkpoint import current
+from ledger.usecases.stored import nodes_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class InclusionProof:
+    """That one entry is in the ledger of that size and root; hashes from the leaf's side up."""
+
+    seq: int
+    size: int
+    leaf: str
+    root: bytes
+    proof: list[bytes]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConsistencyProof:
+    """That the ledger of the second size begins with all of the ledger of the first."""
+
+    first: int
+    second: int
+    first_root: bytes
+    second_root: bytes
+    proof: list[bytes]
+
+
+def inclusion(ledger: Ledger, actor: Actor, seq: int, size: int | None = None) -> InclusionProof:
+    """The proof of one entry, in the ledger as it is or as it was at an earlier size.
+
+    Raises: NotFoundError, InvalidError.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        leaf = reader.entry(seq).leaf
+        at = _size(reader, size, least=seq, name="size")
+        read = nodes_of(reader, ENTRIES)
+        proof = merkle.inclusion_proof(seq - 1, at, read)
+        return InclusionProof(seq=seq, size=at, leaf=leaf, root=merkle.root(at, read), proof=proof)
+
+
+def consistency(ledger: Ledger, actor: Actor, first: int, second: int | None = None) -> ConsistencyProof:
+    """The proof that nothing was changed between two sizes.
+
+    Raises: InvalidError.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        later = _size(reader, second, least=1, name="second")
+        if not 1 <= first <= later:
+            sentence = f"first must be from 1 to {later}; a ledger without entries proves nothing."
+            raise InvalidError(problems=(Problem(field="first", sentence=sentence),))
+        read = nodes_of(reader, ENTRIES)
+        return ConsistencyProof(
+            first=first,
+            second=later,
+            first_root=merkle.root(first, read),
+            second_root=merkle.root(later, read),
+            proof=merkle.consistency_proof(first, later, read),
+        )
+
+
+def book_proof(ledger: Ledger, actor: Actor, book: str, *, held: int | None = None) -> dict[str, Plain]:
+    """Everything `python -m ledger.proof` needs to check one book's whole chain, as plain data.
+
+    `held` is the size of a checkpoint the reader has from before; then the growth since is proven too.
+    Requires: the last checkpoint covers all entries.
+    Raises: NotFoundError, ConflictError when a checkpoint must be signed first, InvalidError.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        head = reader.book_head(book)
+        note = _covering(reader)
+        size, books = reader.head().size, reader.head().books
+        entries = reader.of_book(book)
+        read = nodes_of(reader, ENTRIES)
+        file: dict[str, Plain] = {
+            "format": PROOF_FORMAT,
+            "checkpoint": note,
+            "head": {
+                "book": head.book,
+                "book_no": head.no,
+                "book_seq": head.seq,
+                "leaf": head.leaf,
+                "proof": _texts(merkle.inclusion_proof(head.no - 1, books, nodes_of(reader, HEADS))),
+            },
+            "entries": [_proven(reader, entry.seq, size) for entry in entries],
+        }
+        if held is not None:
+            at = _size(reader, held, least=1, name="held")
+            file["consistency"] = {"first": at, "proof": _texts(merkle.consistency_proof(at, size, read))}
+        return file
+
+
+def _proven(reader: Reader, seq: int, size: int) -> dict[str, Plain]:
+    """One entry with its bytes, its proof and what may be opened of it."""
+    stored = reader.stored(seq, 1)[0]
+    opened: list[Plain] = [
+        disclosure(each.salt, each.name, each.value) for each in reader.sealed(seq) if each.salt is not None
+    ]
+    return {
+        "bytes": b64encode(stored.data).decode("ascii"),
+        "proof": _texts(merkle.inclusion_proof(seq - 1, size, nodes_of(reader, ENTRIES))),
+        "open": opened,
+    }
+
+
+def _covering(reader: Reader) -> str:
+    """The note of a checkpoint over all that is there now; the heads' tree keeps no earlier state."""
+    last = reader.last_checkpoint()
+    if last is None or last.size != reader.head().size:
+        raise ConflictError(sentence="No checkpoint covers the newest entries yet. Sign one, then ask again.")
+    if current(reader).to_text() not in last.note:
+        raise ConflictError(sentence="The last checkpoint does not speak of these entries. Run verify.")
+    return last.note
+
+
+def _size(reader: Reader, asked: int | None, *, least: int, name: str) -> int:
+    size = reader.head().size
+    if asked is None:
+        return size
+    if not least <= asked <= size:
+        raise InvalidError(problems=(Problem(field=name, sentence=f"{name} must be from {least} to {size}."),))
+    return asked
+
+
+def _texts(hashes: Sequence[bytes]) -> list[Plain]:
+    return [b64encode(each).decode("ascii") for each in hashes]
+
+
+__all__ = ["ConsistencyProof", "InclusionProof", "book_proof", "consistency", "inclusion"]

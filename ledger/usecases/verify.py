@@ -1,0 +1,100 @@
+"""Verifies the whole ledger from its bytes and returns every finding, not the first."""
+
+from collections.abc import Callable
+
+from ledger.actor import Actor, Permission
+from ledger.ports import Ledger, Reader, StoredEntry
+from ledger.proof.chain import Envelope, Walk
+from ledger.proof.report import Evidence, Report
+from ledger.usecases.append import moment_text
+from ledger.usecases.audit import audit_models, audit_pictures, audit_sealed, audit_trees
+from ledger.usecases.signed import expect_checkpoints
+from ledger.usecases.stored import all_entries, size_said
+
+Progress = Callable[[int, int], None]
+
+
+def verify_ledger(
+    ledger: Ledger, actor: Actor, *, anchor: str | None = None, progress: Progress = lambda _done, _all: None
+) -> Report:
+    """Everything that is wrong with the ledger, or that it is whole; `anchor` is a checkpoint kept elsewhere.
+
+    Keeps: reads only, one unchanging view; a ledger without entries is not "verified".
+    """
+    actor.require(Permission.READ)
+    report = Report()
+    with ledger.log.read() as reader:
+        walk = Walk(reader.collection)
+        expect_checkpoints(ledger, reader, walk, report, anchor)
+        _walk(reader, walk, report, progress)
+        report.join(walk.finish())
+        _look_at_head(reader, walk, report)
+        audit_trees(reader, walk, report)
+        audit_sealed(reader, report)
+        audit_models(ledger, reader, report)
+        audit_pictures(ledger, reader, report)
+        for guard in reader.guards_missing():
+            report.add(
+                "guard-missing", f"The guard {guard} of the database was taken away; entries could be changed unseen."
+            )
+    if not walk.size:
+        report.add(
+            "nothing-here",
+            "There is no entry to verify. An empty ledger is not a verified one.",
+            evidence=Evidence.MISSING,
+        )
+    if ledger.key_claimed:
+        report.notes.append(
+            "The key was taken from the ledger itself: that shows only that the ledger agrees with itself. Verify with "
+            "the key file, or with the verifier key you know."
+        )
+    if anchor is None:
+        report.notes.append(
+            "Entries cut from the end, an old copy put back, or a history made anew with the real key show only against "
+            "a checkpoint kept elsewhere; none was given."
+        )
+    return report
+
+
+def _walk(reader: Reader, walk: Walk, report: Report, progress: Progress) -> None:
+    """Every entry's bytes, with its place and what was indexed beside it."""
+    expected = size_said(reader) or 0
+    for row in all_entries(reader):
+        leaf = walk.step(row.seq, row.data, bytes.fromhex(row.leaf))
+        if leaf is not None:
+            _compare_index(row, report)
+        progress(walk.size, expected)
+
+
+def _look_at_head(reader: Reader, walk: Walk, report: Report) -> None:
+    """How many entries and books the head says there are."""
+    if size_said(reader) is None:
+        sentence = "The head, which says how many entries there are, is missing."
+        report.add("head-differs", sentence, evidence=Evidence.MISSING)
+        return
+    head = reader.head()
+    counted = (("entry", "entries", head.size, walk.size), ("book", "books", head.books, walk.heads_count))
+    for one, many, said, here in counted:
+        if said != here:
+            sentence = (
+                f"The head says {said} {one if said == 1 else many} and {here} {'is' if here == 1 else 'are'} here."
+            )
+            evidence = Evidence.MISSING if here < said else Evidence.BROKEN
+            report.add("head-differs", sentence, evidence=evidence)
+
+
+def _compare_index(row: StoredEntry, report: Report) -> None:
+    """The columns beside the bytes say the same as the bytes."""
+    said = Envelope.from_bytes(row.data)
+    pairs = {
+        "book": (said.book, row.book),
+        "book number": (said.book_no, row.book_no),
+        "number within the book": (said.book_seq, row.book_seq),
+        "act": (said.act, row.act),
+        "kind": (said.kind, row.kind),
+        "actor": (said.actor, row.actor),
+        "time of recording": (said.recorded, moment_text(row.recorded)),
+    }
+    for name, (in_bytes, beside) in pairs.items():
+        if in_bytes != beside:
+            report.add("index-differs", f"Beside entry {row.seq} stands another {name} than in its bytes.", seq=row.seq)

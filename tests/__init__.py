@@ -1,0 +1,1 @@
+"""Tests: each name is a sentence; the folders mirror the tree."""

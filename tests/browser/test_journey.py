@@ -1,0 +1,90 @@
+"""A collector's whole way with one book, at a desk with scripts and on a phone without; then a stranger checks it."""
+
+import hashlib
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PIL import Image
+from playwright.sync_api import expect
+
+from tests.browser.collector import Collector
+from tests.browser.journey import Journey
+from tests.browser.server import ROOT, Server, ten_minutes_pass
+from tests.browser.window import Window
+
+pytestmark = pytest.mark.long
+
+
+@pytest.mark.parametrize(("width", "script"), [(1440, True), (390, False)], ids=["desk", "phone without a script"])
+def test_a_book_goes_its_whole_way(
+    first_start: Server, windows: Callable[..., Window], tmp_path: Path, width: int, *, script: bool
+) -> None:
+    who = Collector(windows(first_start, width=width, script=script, signed_in=False))
+    who.come_in(first_start.sign_in)
+    journey = Journey(who, script=script)
+    journey.buy()
+    journey.say_it_was_slabbed()
+    journey.receive()
+    journey.look_through_the_holder()
+    journey.open()
+    journey.look_closely()
+    journey.work()
+    journey.forecast_and_stop()
+    journey.send_and_receive()
+    journey.hang()
+    journey.correct()
+    journey.withdraw()
+    journey.erase(lambda: ten_minutes_pass(first_start))
+    journey.photograph(a_photograph(tmp_path))
+    journey.several()
+    the_bytes_are_what_is_hashed(who, tmp_path)
+    the_check_finds_nothing(who)
+    a_stranger_checks_the_proof(who, tmp_path)
+
+
+def a_photograph(folder: Path) -> Path:
+    """A picture as a camera writes it."""
+    file = folder / "IMG 0412.jpg"
+    Image.linear_gradient("L").resize((1200, 1700)).convert("RGB").save(file, quality=85)
+    return file
+
+
+def the_bytes_are_what_is_hashed(who: Collector, folder: Path) -> None:
+    """Whoever hashes the bytes of an entry as the page says gets the leaf that it shows. Source: RFC 9162 section 2.1.1."""
+    who.window.go("/ledger/3")
+    shown = who.page.locator("#bytes .digits.block").inner_text()
+    with who.page.expect_download() as download:
+        who.press("Download the bytes")
+    file = folder / "entry.json"
+    download.value.save_as(file)
+    assert hashlib.sha256(b"\0" + file.read_bytes()).hexdigest() == re.sub(r"\s", "", shown)
+    expect(who.page.locator("#bytes pre").first).to_have_text(file.read_text("utf-8"))
+
+
+def the_check_finds_nothing(who: Collector) -> None:
+    """The page that reads every entry again."""
+    who.window.go("/check")
+    who.press("Check now")
+    expect(who.page.locator("main")).to_contain_text("Nothing was found.", timeout=30_000)
+    expect(who.page.locator("main")).to_contain_text("None was signed yet.")
+    expect(who.page.locator(".foot")).to_contain_text("whole at the last check")
+
+
+def a_stranger_checks_the_proof(who: Collector, folder: Path) -> None:
+    """Somebody with the file of one book and the verifier key, and with nothing of this program but its verifier."""
+    who.window.go("/settings/key")
+    vkey = who.page.locator("#vkey").inner_text()
+    who.window.go(f"/books/{who.book}")
+    who.press("Sign a checkpoint now")
+    expect(who.page.locator(".told")).to_contain_text("The proof can be taken now.")
+    with who.page.expect_download() as download:
+        who.press("Download the proof")
+    file = folder / "proof.json"
+    download.value.save_as(file)
+    command = [sys.executable, "-m", "ledger.proof", str(file), "--key", vkey]
+    checked = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert checked.returncode == 0, checked.stdout + checked.stderr

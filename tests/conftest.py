@@ -1,0 +1,97 @@
+"""Fixtures: a clock, chance, the codec, a log in each kind of store, and a whole ledger on the real one."""
+
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from ledger.actor import Actor
+from ledger.ports import Ledger, Log
+from ledger.proof.checkpoint import origin_of
+from ledger.proof.signature import SigningKey
+from ledger.store.codec import EventCodec
+from ledger.store.engine import open_store
+from ledger.store.log import make_collection, open_log
+from tests.check import check_ledger
+from tests.fakes import FakeChance, FakeClock, FakeLog, FakePictures
+
+COLLECTION = "slipsheetslipsheetslipshee"
+"""Id of the collection that tests write to."""
+
+
+@dataclass
+class Kept:
+    """A log in one kind of store; a test that breaks it on purpose sets `whole` to False."""
+
+    kind: str
+    log: Log
+    folder: Path
+    whole: bool = True
+
+
+@contextmanager
+def fake_store(folder: Path) -> Iterator[Log]:
+    log = FakeLog(COLLECTION, EventCodec())
+    yield log
+    log.close()
+
+
+@contextmanager
+def sqlite_store(folder: Path) -> Iterator[Log]:
+    store = open_store(folder)
+    try:
+        make_collection(store, COLLECTION, FakeClock().now())
+        yield open_log(COLLECTION, store, EventCodec())
+    finally:
+        store.close()
+
+
+STORES: dict[str, Callable[[Path], AbstractContextManager[Log]]] = {"fake": fake_store, "sqlite": sqlite_store}
+"""Every kind of store: how a log with an empty collection is opened in a folder."""
+
+
+@pytest.fixture
+def clock() -> FakeClock:
+    return FakeClock()
+
+
+@pytest.fixture
+def chance() -> FakeChance:
+    return FakeChance()
+
+
+@pytest.fixture
+def codec() -> EventCodec:
+    return EventCodec()
+
+
+@pytest.fixture
+def owner() -> Actor:
+    return Actor(id="owner")
+
+
+@pytest.fixture(params=STORES)
+def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Kept]:
+    """A log in each kind of store; afterwards everything in it is read again."""
+    with STORES[request.param](tmp_path / "folder") as log:
+        kept = Kept(request.param, log, tmp_path / "folder")
+        yield kept
+        if kept.whole:
+            check_ledger(kept.log)
+
+
+def ledger_on(log: Log, **parts: Any) -> Ledger:
+    """A whole ledger over a log; every part can be put in another's place."""
+    signer = SigningKey.from_seed(origin_of(COLLECTION), b"\x07" * 32)
+    given = {"pictures": FakePictures(), "clock": FakeClock(), "chance": FakeChance(), "signer": signer}
+    return Ledger(**{"collection": COLLECTION, "log": log, "codec": EventCodec(), **given, **parts})
+
+
+@pytest.fixture
+def ledger(tmp_path: Path, clock: FakeClock, chance: FakeChance) -> Iterator[Ledger]:
+    """A ledger on SQLite, as the program opens it, with clock, chance, key and pictures of the tests."""
+    with sqlite_store(tmp_path / "folder") as log:
+        yield ledger_on(log, clock=clock, chance=chance)

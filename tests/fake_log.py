@@ -1,0 +1,276 @@
+"""Reader and writer of the log in memory: the same answers and refusals as the database gives, from lists and dicts."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, fields, replace
+from datetime import datetime
+
+from ledger.book import Book
+from ledger.entry import Entry
+from ledger.errors import ConflictError, NotFoundError
+from ledger.history import Moment
+from ledger.ports import (
+    ENTRIES,
+    BookHead,
+    Codec,
+    LogHead,
+    Receipt,
+    SealedValue,
+    StoredCheckpoint,
+    StoredEntry,
+    StoredToken,
+)
+from ledger.rows import Listing, listing
+from ledger.store.asking import page_limit, read_cursor, sort_key, write_cursor
+from ledger.store.reader import joined
+from ledger.views import (
+    BookQuery,
+    BookRow,
+    DaybookRow,
+    EntryQuery,
+    HungRow,
+    ListQuery,
+    Page,
+    ShelfQuery,
+    ShelfRow,
+    Tallies,
+)
+from tests import fake_shelf
+from tests.fake_daybook import is_within, line
+
+
+@dataclass
+class Held:
+    """Everything a log in memory holds."""
+
+    entries: list[StoredEntry] = field(default_factory=list)
+    nodes: dict[tuple[str, int, int], bytes] = field(default_factory=dict)
+    book_heads: dict[str, BookHead] = field(default_factory=dict)
+    sealed: dict[tuple[int, str], SealedValue] = field(default_factory=dict)
+    receipts: dict[str, Receipt] = field(default_factory=dict)
+    checkpoints: list[StoredCheckpoint] = field(default_factory=list)
+    listings: dict[str, Listing] = field(default_factory=dict)
+    tokens: dict[str, StoredToken] = field(default_factory=dict)
+
+    def copy(self) -> "Held":
+        return Held(**{each.name: getattr(self, each.name).copy() for each in fields(self)})
+
+
+class FakeReader:
+    """As `ports.Reader`."""
+
+    def __init__(self, held: Held, collection: str, codec: Codec) -> None:
+        self.held, self._collection, self.codec = held, collection, codec
+
+    @property
+    def collection(self) -> str:
+        return self._collection
+
+    def head(self) -> LogHead:
+        return LogHead(size=len(self.held.entries), books=len({each.book for each in self.held.entries} - {None}))
+
+    def entry(self, seq: int) -> Entry:
+        if not 1 <= seq <= len(self.held.entries):
+            raise NotFoundError(what="entry", name=str(seq))
+        return self._joined([self.held.entries[seq - 1]])[0]
+
+    def stored(self, first: int, count: int) -> list[StoredEntry]:
+        return [each for each in self.held.entries if first <= each.seq < first + count]
+
+    def of_book(self, book: str) -> list[Entry]:
+        return self._named("book", book, [each for each in self.held.entries if each.book == book])
+
+    def of_collection(self) -> list[Entry]:
+        return self._joined([each for each in self.held.entries if each.book is None])
+
+    def of_act(self, act: str) -> list[Entry]:
+        return self._named("act", act, [each for each in self.held.entries if each.act == act])
+
+    def entries(self, query: EntryQuery) -> Page[Entry]:
+        found = self._let_through(query)
+        return Page(self._joined(found.rows), found.after)
+
+    def daybook(self, query: EntryQuery) -> Page[DaybookRow]:
+        found = self._let_through(query)
+        held = self.held
+        return Page([line(each, held.entries, held.listings, self.codec) for each in found.rows], found.after)
+
+    def _let_through(self, query: EntryQuery) -> Page[StoredEntry]:
+        limit = page_limit(query.limit)
+        found = [
+            each
+            for each in self.held.entries
+            if query.book in (None, each.book)
+            and (not query.kinds or each.kind in query.kinds)
+            and query.act in (None, each.act)
+            and is_within(query, each)
+        ]
+        if query.newest_first:
+            found = [each for each in reversed(found) if not query.after or each.seq < query.after]
+        else:
+            found = [each for each in found if each.seq > query.after]
+        return Page(found[:limit], str(found[limit - 1].seq) if len(found) > limit else None)
+
+    def book_head(self, book: str) -> BookHead:
+        if book not in self.held.book_heads:
+            raise NotFoundError(what="book", name=book)
+        return self.held.book_heads[book]
+
+    def book_heads(self) -> list[BookHead]:
+        return sorted(self.held.book_heads.values(), key=lambda head: head.no)
+
+    def nodes(self, tree: str, which: Sequence[tuple[int, int]]) -> list[bytes]:
+        return [self.held.nodes.get((tree, level, index), b"") for level, index in which]
+
+    def node_count(self, tree: str) -> int:
+        return sum(1 for each, _, _ in self.held.nodes if each == tree)
+
+    def sealed(self, seq: int) -> list[SealedValue]:
+        return self.sealed_between(seq, 1)
+
+    def sealed_between(self, first: int, count: int) -> list[SealedValue]:
+        return [value for (seq, _), value in sorted(self.held.sealed.items()) if first <= seq < first + count]
+
+    def guards_missing(self) -> list[str]:
+        return []
+
+    def receipt(self, key: str) -> Receipt | None:
+        return self.held.receipts.get(key)
+
+    def checkpoints(self) -> list[StoredCheckpoint]:
+        return list(self.held.checkpoints)
+
+    def last_checkpoint(self) -> StoredCheckpoint | None:
+        return self.held.checkpoints[-1] if self.held.checkpoints else None
+
+    def book(self, book: str) -> BookRow:
+        if book not in self.held.listings:
+            raise NotFoundError(what="book", name=book)
+        return self.held.listings[book].row
+
+    def books(self, query: BookQuery) -> Page[BookRow]:
+        page = self._page(query, lambda each: _lets_through(query, each))
+        return Page([each.row for each in page.rows], page.after)
+
+    def _page(self, query: ListQuery, lets_through: Callable[[Listing], bool]) -> Page[Listing]:
+        key, limit = sort_key(query), page_limit(query.limit)
+        found = [each for each in self.listings() if lets_through(each)]
+        found.sort(key=lambda each: (getattr(each, key), each.row.no), reverse=query.descending)
+        if query.after is not None:
+            last = read_cursor(query)
+            places = [(getattr(each, key), each.row.no) for each in found]
+            found = [
+                each
+                for each, place in zip(found, places, strict=True)
+                if (place < last if query.descending else place > last)
+            ]
+        last_one = found[limit - 1] if len(found) > limit else None
+        return Page(found[:limit], write_cursor(query, getattr(last_one, key), last_one.row.no) if last_one else None)
+
+    def shelf(self, query: ShelfQuery) -> Page[ShelfRow]:
+        page = self._page(query, lambda each: fake_shelf.lets_through(self.held.sealed, query, each))
+        return Page([fake_shelf.row_of(self.held.sealed, each) for each in page.rows], page.after)
+
+    def hung(self, limit: int) -> list[HungRow]:
+        return fake_shelf.hung(self.held.sealed, list(self.listings()))[:limit]
+
+    def tallies(self) -> Tallies:
+        return fake_shelf.tallies(self.held.sealed, list(self.listings()))
+
+    def is_clean(self, sha256: str) -> bool:
+        return any(sha256 in each.pictures for each in self.held.listings.values())
+
+    def books_in_holder(self, holder_number: str) -> list[str]:
+        return [each.row.book for each in self.listings() if each.row.holder_number == holder_number]
+
+    def listings(self) -> Iterator[Listing]:
+        yield from sorted(self.held.listings.values(), key=lambda each: each.row.no)
+
+    def tokens(self) -> list[StoredToken]:
+        return sorted(self.held.tokens.values(), key=lambda token: (token.created, token.id))
+
+    def token(self, hashed: bytes) -> StoredToken | None:
+        return next((each for each in self.held.tokens.values() if each.hashed == hashed), None)
+
+    def _named(self, what: str, name: str, stored: list[StoredEntry]) -> list[Entry]:
+        if not stored:
+            raise NotFoundError(what=what, name=name)
+        return self._joined(stored)
+
+    def _joined(self, stored: Iterable[StoredEntry]) -> list[Entry]:
+        return [joined(each, {value.name: value for value in self.sealed(each.seq)}, self.codec) for each in stored]
+
+
+class FakeWriter(FakeReader):
+    """As `ports.Writer`, on a copy that is kept as a whole or not at all."""
+
+    def put_entry(self, entry: StoredEntry) -> None:
+        places = {(each.book, each.book_seq) for each in self.held.entries if each.book is not None}
+        if entry.seq != len(self.held.entries) + 1 or (entry.book, entry.book_seq) in places:
+            raise ConflictError(sentence=f"Entry {entry.seq} does not follow the last one.")
+        self.held.entries.append(entry)
+
+    def put_nodes(self, tree: str, nodes: Iterable[tuple[int, int, bytes]]) -> None:
+        for level, index, found in nodes:
+            if tree == ENTRIES and (tree, level, index) in self.held.nodes:
+                raise ConflictError(sentence=f"A node of the tree of {tree} is there already.")
+            self.held.nodes[tree, level, index] = found
+
+    def put_book_head(self, head: BookHead) -> None:
+        old = self.held.book_heads.get(head.book)
+        numbers = {each.no for each in self.held.book_heads.values()}
+        fits = (old.no, old.seq + 1) == (head.no, head.seq) if old else head.seq == 1 and head.no not in numbers
+        if not fits:
+            raise ConflictError(sentence=f"Entry {head.seq} of book {head.book} does not follow its last one.")
+        self.held.book_heads[head.book] = head
+
+    def put_sealed(self, values: Iterable[SealedValue]) -> None:
+        for value in values:
+            if (value.seq, value.name) in self.held.sealed:
+                raise ConflictError(sentence="A sealed value of this name is kept for this entry already.")
+            self.held.sealed[value.seq, value.name] = value
+
+    def erase_sealed(self, seq: int, names: Sequence[str]) -> None:
+        for name in names:
+            if (seq, name) not in self.held.sealed:
+                raise NotFoundError(what="sealed field", name=f"{name} of entry {seq}")
+            self.held.sealed[seq, name] = SealedValue(seq=seq, name=name, salt=None, value=None)
+
+    def put_receipt(self, receipt: Receipt) -> None:
+        if receipt.key in self.held.receipts:
+            raise ConflictError(sentence=f"The key {receipt.key} was used before.")
+        self.held.receipts[receipt.key] = receipt
+
+    def forget_receipts(self, seqs: Sequence[int]) -> None:
+        for key, receipt in self.held.receipts.items():
+            if any(receipt.first <= seq < receipt.first + receipt.count for seq in seqs):
+                self.held.receipts[key] = replace(receipt, salt=None, request=None)
+
+    def put_checkpoint(self, checkpoint: StoredCheckpoint) -> None:
+        last = self.last_checkpoint()
+        if checkpoint.size > len(self.held.entries) or (last is not None and checkpoint.size < last.size):
+            raise ConflictError(sentence=f"A checkpoint over {checkpoint.size} entries does not follow the last one.")
+        self.held.checkpoints.append(checkpoint)
+
+    def project(self, book: Book, history: Sequence[Moment]) -> None:
+        self.held.listings[book.id] = listing(book, history)
+
+    def clear_views(self) -> None:
+        self.held.listings.clear()
+
+    def put_token(self, token: StoredToken) -> None:
+        if token.id in self.held.tokens or self.token(token.hashed) is not None:
+            raise ConflictError(sentence=f"There is a token {token.id} already.")
+        self.held.tokens[token.id] = token
+
+    def revoke_token(self, token: str, when: datetime) -> None:
+        if token not in self.held.tokens:
+            raise NotFoundError(what="token", name=token)
+        kept = self.held.tokens[token]
+        self.held.tokens[token] = kept if kept.revoked else replace(kept, revoked=when)
+
+
+def _lets_through(query: BookQuery, each: Listing) -> bool:
+    equal = ("status", "holding", "heading", "spot")
+    if any(getattr(query, name) not in (None, getattr(each.row, name)) for name in equal):
+        return False
+    return fake_shelf.is_within(query, each)

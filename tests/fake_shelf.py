@@ -1,0 +1,83 @@
+"""The page of the collection and the walls, read from a log in memory: filters, names that lie sealed, counts."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import TypeVar
+
+from ledger.ports import SealedValue
+from ledger.rows import Listing
+from ledger.store.asking import search_words
+from ledger.views import NOTHING, HungRow, ListQuery, PlaceTally, ShelfQuery, ShelfRow, Tallies, Tally
+
+R = TypeVar("R", ShelfRow, HungRow)
+Sealed = Mapping[tuple[int, str], SealedValue]
+
+
+def row_of(sealed: Sealed, each: Listing) -> ShelfRow:
+    """The row with the names of place and grader."""
+    grader = _value(sealed, each.drawn.stated_seq, each.drawn.stated_field)
+    return _made(ShelfRow, each, place=_place(sealed, each), graded_by=grader)
+
+
+def hung(sealed: Sealed, listings: Sequence[Listing]) -> list[HungRow]:
+    """Every book on a wall."""
+    found = [each for each in listings if each.row.spot == "wall"]
+    found.sort(key=lambda each: (each.drawn.room or "", each.drawn.wall or "", each.title_key, each.row.no))
+    return [_made(HungRow, each, place=_place(sealed, each)) for each in found]
+
+
+def tallies(sealed: Sealed, listings: Sequence[Listing]) -> Tallies:
+    """Counts over every book."""
+    rows = [each.row for each in listings]
+    alike = Counter((row.status, row.holding, row.heading, row.on_bench) for row in rows)
+    books = [Tally(*each, books) for each, books in alike.items()]
+    placed = Counter((each.row.spot, _place(sealed, each)) for each in listings if each.row.spot)
+    places = [PlaceTally(str(spot), place, books) for (spot, place), books in placed.items()]
+    places.sort(key=lambda each: (each.spot, each.place is None, each.place or ""))
+    return Tallies(books=tuple(books), places=tuple(places))
+
+
+def lets_through(sealed: Sealed, query: ShelfQuery, each: Listing) -> bool:
+    """The query lets that book through."""
+    row, place = each.row, _place(sealed, each)
+    if query.kept not in (None, each.drawn.kept):
+        return False
+    if query.places and not place and row.status != "here":
+        return False
+    asked = (
+        (query.statuses, row.status),
+        (query.holdings, row.holding),
+        (query.headings, row.heading or NOTHING),
+        (query.places, place or NOTHING),
+    )
+    return all(not wanted or found in wanted for wanted, found in asked) and is_within(query, each)
+
+
+def is_within(query: ListQuery, each: Listing) -> bool:
+    """What any list can be narrowed by lets that book through."""
+    row = each.row
+    if query.on_bench not in (None, row.on_bench):
+        return False
+    step = -1 if row.grade_step is None else row.grade_step
+    if query.grade_from is not None and not (row.grade_step is not None and step >= query.grade_from):
+        return False
+    if query.grade_to is not None and not (row.grade_step is not None and step <= query.grade_to):
+        return False
+    return all(word in each.search for word in search_words(query))
+
+
+def _place(sealed: Sealed, each: Listing) -> str | None:
+    return _value(sealed, each.drawn.place_seq, each.drawn.place_field)
+
+
+def _value(sealed: Sealed, seq: int | None, name: str | None) -> str | None:
+    kept = sealed.get((seq or 0, name or ""))
+    value = kept.value if kept else None
+    assert value is None or isinstance(value, str)
+    return value
+
+
+def _made(kind: type[R], each: Listing, **names: str | None) -> R:
+    """A row of that kind, from all that is known of a book."""
+    known = {**vars(each.drawn), **vars(each.row), **names}
+    return kind(**{name: known[name] for name in kind._fields})

@@ -1,0 +1,158 @@
+"""Doubles of the ports: a log in memory that fails the test when an invariant breaks, a clock, chance, pictures."""
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from threading import Lock
+from typing import TypeVar
+
+from ledger.errors import ClosedError
+from ledger.history import fold, history
+from ledger.ports import ENTRIES, HEADS, BookHead, Codec, KeptPicture
+from ledger.proof import merkle
+from ledger.proof.chain import Envelope, head_leaf
+from tests.fake_log import FakeReader, FakeWriter, Held
+
+T = TypeVar("T")
+
+
+class FakeClock:
+    """A clock that moves on by one second each time it is read."""
+
+    def __init__(self, start: datetime = datetime(2026, 1, 2, 3, 4, 5, 6, tzinfo=UTC)) -> None:
+        self.time = start
+
+    def now(self) -> datetime:
+        self.time += timedelta(seconds=1)
+        return self.time
+
+
+class FakeChance:
+    """Bytes that look random and are the same in every run; no two draws are alike."""
+
+    def __init__(self, seed: str = "chance") -> None:
+        self._seed, self._drawn, self._lock = seed, 0, Lock()
+
+    def bytes(self, count: int) -> bytes:
+        with self._lock:
+            self._drawn += 1
+            drawn = self._drawn
+        return sha256(f"{self._seed} {drawn}".encode()).digest()[:count]
+
+
+@dataclass
+class FakePictures:
+    """Pictures in memory; every picture counts as clean already."""
+
+    kept: dict[str, bytes] = field(default_factory=dict)
+
+    def keep(self, data: bytes) -> KeptPicture:
+        name = sha256(data).hexdigest()
+        self.kept[name] = data
+        return KeptPicture(original=name, clean=name, width=600, height=900)
+
+    def read(self, sha256: str) -> bytes:
+        return self.kept[sha256]
+
+    def small(self, sha256: str, width: int) -> bytes:
+        return self.kept[sha256]
+
+    def stored(self) -> list[str]:
+        return sorted(self.kept)
+
+    def digest(self, name: str) -> str | None:
+        return sha256(self.kept[name]).hexdigest() if name in self.kept else None
+
+
+class FakeLog:
+    """As `ports.Log`, in memory.
+
+    A work is done on a copy, which takes the place of what was there when it is done. Before that the copy is looked
+    at: what was there may not have changed, numbers have no gap, and trees, heads and lists must fit the entries.
+    """
+
+    def __init__(self, collection: str, codec: Codec) -> None:
+        self._collection, self._codec = collection, codec
+        self._held = Held()
+        self._lock = Lock()
+        self._closed = False
+
+    def write(self, work: Callable[[FakeWriter], T]) -> T:
+        with self._lock:
+            self._require_open()
+            copy = self._held.copy()
+            result = work(FakeWriter(copy, self._collection, self._codec))
+            self._look_at(copy)
+            self._held = copy
+            return result
+
+    @contextmanager
+    def read(self) -> Iterator[FakeReader]:
+        self._require_open()
+        yield FakeReader(self._held, self._collection, self._codec)
+
+    def rebuild(self) -> int:
+        """Nothing here can differ from the entries, so this only counts."""
+        with self.read() as reader:
+            return len(reader.book_heads())
+
+    def close(self) -> None:
+        self._closed = True
+
+    def _require_open(self) -> None:
+        if self._closed:
+            raise ClosedError
+
+    def _look_at(self, after: Held) -> None:
+        before = self._held
+        assert after.entries[: len(before.entries)] == before.entries, "an entry was changed or taken out"
+        assert [each.seq for each in after.entries] == list(range(1, len(after.entries) + 1)), "a number was left out"
+        assert after.checkpoints[: len(before.checkpoints)] == before.checkpoints, "a checkpoint was changed"
+        for place, value in before.sealed.items():
+            now = after.sealed[place]
+            assert now == value or (now.salt, now.value) == (None, None), "a sealed value was changed"
+        for key, receipt in before.receipts.items():
+            now_kept = after.receipts[key]
+            assert now_kept == receipt or (now_kept.salt, now_kept.request) == (None, None), "a receipt was changed"
+        assert before.nodes.keys() <= after.nodes.keys(), "a node was taken out"
+        if len(after.entries) != len(before.entries):
+            self._look_at_new(before, after)
+
+    def _look_at_new(self, before: Held, after: Held) -> None:
+        new = after.entries[len(before.entries) :]
+        for stored in new:
+            said = Envelope.from_bytes(stored.data)
+            assert said.collection == self._collection
+            assert stored.leaf == said.leaf.hex()
+            kept = (stored.seq, stored.book, stored.book_no, stored.book_seq, stored.act, stored.kind, stored.actor)
+            assert kept == (said.seq, said.book, said.book_no, said.book_seq, said.act, said.kind, said.actor)
+            assert stored.recorded == datetime.fromisoformat(said.recorded)
+            assert {name for seq, name in after.sealed if seq == stored.seq} == set(said.sealed)
+        self._look_at_trees(before, after)
+        reader = FakeReader(after, self._collection, self._codec)
+        for book in {each.book for each in new if each.book is not None}:
+            moments = history(reader.of_book(book), self._codec)
+            folded = fold(book, after.book_heads[book].no, moments)
+            assert book in after.listings, f"book {book} is missing from the lists"
+            assert after.listings[book].row.entries == folded.entries, f"book {book} was not projected"
+
+    def _look_at_trees(self, before: Held, after: Held) -> None:
+        ends: dict[str, BookHead] = {}
+        for each in after.entries:
+            if each.book is not None and each.book_no is not None and each.book_seq is not None:
+                ends[each.book] = BookHead(book=each.book, no=each.book_no, seq=each.book_seq, leaf=each.leaf)
+        assert after.book_heads == ends, "a book's head is not its last entry"
+        heads = sorted(ends.values(), key=lambda head: head.no)
+        assert [head.no for head in heads] == list(range(1, len(heads) + 1)), "books are not numbered densely"
+        leaves = {
+            ENTRIES: [bytes.fromhex(each.leaf) for each in after.entries],
+            HEADS: [merkle.leaf_hash(head_leaf(head.book, head.no, head.seq, head.leaf)) for head in heads],
+        }
+        for tree, hashes in leaves.items():
+
+            def read(which: Sequence[tuple[int, int]], tree: str = tree) -> list[bytes]:
+                return [after.nodes[tree, level, index] for level, index in which]
+
+            assert merkle.root(len(hashes), read) == merkle.root_of(hashes), f"the tree of {tree} is wrong"

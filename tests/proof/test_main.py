@@ -1,0 +1,175 @@
+"""The verifier by hand, as a stranger runs it: alone, in any folder, with two libraries and nothing else."""
+
+import json
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from ledger.proof.__main__ import FOUND, GOOD, UNUSABLE, main
+from ledger.proof.proof_file import ProofFile
+from ledger.proof.sealing import digest, disclosure
+from tests.proof.making import BOOK_A, OWNER, Made, a_cosignature, a_ledger
+from tests.proof.test_keys import vkey_of
+from tests.proof.vectors import VECTORS, load
+
+ROOT = Path(__file__).parents[2]
+RECORD = VECTORS / "record" / "good.json"
+HELD = VECTORS / "record" / "held.txt"
+KEY = OWNER.verifier.vkey
+FILE = a_ledger().proof_file(BOOK_A, ("price", "seller"), first=6)
+SMALL_ORDER = vkey_of(OWNER.verifier.name, 1, b"\1" + bytes(31))
+
+ALONE = """
+import importlib.abc, runpy, sys
+
+class Only(importlib.abc.MetaPathFinder):
+    allowed = {"ledger", "rfc8785", "cryptography", "cffi", "_cffi_backend"} | set(sys.stdlib_module_names)
+    def find_spec(self, name, path=None, target=None):
+        if name.partition(".")[0] not in self.allowed:
+            raise ModuleNotFoundError(f"{name} is not needed here", name=name)
+
+sys.meta_path.insert(0, Only())
+sys.argv[0] = "verifier"
+runpy.run_module("ledger.proof", run_name="__main__", alter_sys=True)
+"""
+
+
+def run(folder: Path, *arguments: str | Path, alone: bool = False) -> subprocess.CompletedProcess[str]:
+    start = ["-c", ALONE] if alone else ["-m", "ledger.proof"]
+    return subprocess.run(
+        [sys.executable, "-W", "error", *start, *map(str, arguments)],
+        cwd=folder,
+        env={"PYTHONPATH": str(ROOT), "PATH": os.environ["PATH"], "PYTHONUTF8": "1"},
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+
+
+def written(folder: Path, file: ProofFile) -> str:
+    path = folder / "record.json"
+    path.write_bytes(file.to_bytes())
+    return str(path)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("alone", [False, True])
+def test_a_good_record_is_told_line_by_line_and_exits_0(tmp_path: Path, alone: bool) -> None:  # noqa: FBT001
+    done = run(tmp_path, RECORD, "--key", KEY, "--held", HELD, alone=alone)
+    assert (done.returncode, done.stderr) == (0, "")
+    leaf = {entry["why"]: entry["leaf"][:8] for entry in load("chain/entries.json")["entries"]}
+    lines = [" ".join(line.split()) for line in done.stdout.splitlines()]
+    assert lines[0] == "GOOD."
+    assert f"2 purchase 1987 2026-03-02T10:00:00.000002Z {leaf['entry 2: purchase of book 1']}" in lines
+    assert '2 price: {"currency": "EUR", "exponent": 2, "minor": 1250}' in lines
+    assert "The first 6 entries of the ledger are those of the checkpoint you hold." in lines
+    assert lines[-3:] == ["Withheld by the owner (sealed; some may be empty):", "4 remark", "9 remark"]
+
+
+@pytest.mark.long
+def test_a_damaged_record_is_told_with_every_finding_and_exits_1(tmp_path: Path) -> None:
+    said = json.loads(RECORD.read_text("utf-8"))
+    del said["entries"][1]
+    said["checkpoint"] = said["checkpoint"].replace("heads 3", "heads 4")
+    (tmp_path / "damaged.json").write_text(json.dumps(said), "utf-8")
+    done = run(tmp_path, "damaged.json", "--key", KEY)
+    assert done.returncode == 1
+    lines = done.stdout.splitlines()
+    assert lines[0] == "NOT GOOD: 2 things were found."
+    assert lines[1].startswith("  checkpoint-forged: The signature of ")
+    assert lines[2] == f"  book-entry-missing: Entry 7 is number 3 of book {BOOK_A}, where number 2 belongs."
+    assert lines[-1] == "Do not rely on this record."
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("arguments", [[], [RECORD], ["--key", KEY], [RECORD, "--key", KEY, "more"]])
+def test_a_wrong_call_exits_2(tmp_path: Path, arguments: list[str | Path]) -> None:
+    done = run(tmp_path, *arguments)
+    assert done.returncode == 2
+    assert done.stderr.startswith("usage: python -m ledger.proof")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["no-such-file", "--key", KEY], "No such file"),
+        ([str(RECORD), "--key", KEY, "--held", "no-such-file"], "No such file"),
+        ([str(RECORD), "--key", KEY[:-1]], "The verifier key: its key is not 33 bytes in base64."),
+        ([str(RECORD), "--key", SMALL_ORDER], "The verifier key: it is of small order"),
+        ([str(RECORD), "--key", "\x1b[2J+"], "The verifier key: it is not name+id+key."),
+    ],
+)
+def test_what_cannot_be_used_is_told_and_is_2(
+    arguments: list[str], told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(arguments) == UNUSABLE
+    captured = capsys.readouterr()
+    assert told in captured.err
+    assert captured.out == ""
+
+
+def test_a_file_that_is_no_record_is_2(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "photo").write_bytes(bytes(range(256)))
+    assert main([str(tmp_path / "photo"), "--key", KEY]) == UNUSABLE
+    assert "file-unreadable: The proof file at byte 128: this is not UTF-8." in capsys.readouterr().out
+
+
+def test_without_an_older_checkpoint_or_a_witness_the_owners_word_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([str(RECORD), "--key", KEY]) == GOOD
+    told = capsys.readouterr().out
+    assert "you hold no older one" in told
+    assert "When the checkpoint was signed: no second person's signature was checked." in told
+
+
+def test_a_witness_is_told_with_the_time_and_an_unknown_one_by_name(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    note, witness = a_cosignature(FILE.checkpoint, "example.org/witness", 1767225600)
+    path = written(tmp_path, replace(FILE, checkpoint=note))
+    assert main([path, "--key", KEY, "--key", witness.vkey]) == GOOD
+    told = capsys.readouterr().out
+    assert f"example.org/witness ({witness.key_id.hex()}) saw the ledger so on 2026-01-01T00:00:00+00:00." in told
+    assert "no second person" not in told
+    assert main([path, "--key", KEY]) == GOOD
+    assert "example.org/witness is named on it; get that key to check it" in capsys.readouterr().out
+
+
+def test_a_time_that_no_calendar_has_is_told_in_seconds(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    note, witness = a_cosignature(FILE.checkpoint, "example.org/witness", 2**63)
+    path = written(tmp_path, replace(FILE, checkpoint=note))
+    assert main([path, "--key", KEY, "--key", witness.vkey]) == GOOD
+    assert f"second {2**63} after 1970-01-01" in capsys.readouterr().out
+
+
+def test_a_record_cannot_move_the_cursor_or_hide_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    made = Made()
+    made.write("note", BOOK_A, sealed={"text": "\x1b[2J\u202eGOOD.\u2028GOOD."})
+    assert main([written(tmp_path, made.proof_file(BOOK_A, ("text",))), "--key", KEY]) == GOOD
+    told = capsys.readouterr().out
+    assert told.isascii()
+    assert all(letter.isprintable() or letter == "\n" for letter in told)
+    assert told.count("\nGOOD.") == 0
+
+
+def test_a_terminal_that_lacks_letters_gets_them_escaped(tmp_path: Path) -> None:
+    made = Made()
+    made.write("note", BOOK_A, sealed={"text": "Drückt"})
+    path = written(tmp_path, made.proof_file(BOOK_A, ("text",)))
+    environment = {"PYTHONPATH": str(ROOT), "PATH": os.environ["PATH"], "PYTHONIOENCODING": "ascii"}
+    command = [sys.executable, "-m", "ledger.proof", path, "--key", KEY]
+    done = subprocess.run(command, env=environment, cwd=tmp_path, capture_output=True, check=True)
+    assert b'text: "Dr\\xfcckt"' in done.stdout
+
+
+def test_a_finding_is_1_and_the_record_is_not_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    other = disclosure(bytes(16), "price", 1)
+    assert digest(other) not in RECORD.read_text("utf-8")
+    entries = (replace(FILE.entries[0], opened=(other,)), *FILE.entries[1:])
+    assert main([written(tmp_path, replace(FILE, entries=entries)), "--key", KEY]) == FOUND
+    told = capsys.readouterr().out
+    assert told.startswith("NOT GOOD: 1 thing was found.\n  sealed-value-differs: ")
+    assert "purchase" not in told

@@ -1,0 +1,189 @@
+"""The story: its root is golden, it says every kind, no two books share a story, and its names are sealed."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+
+from ledger.actor import Actor
+from ledger.bootstrap import OWNER, open_ledger
+from ledger.entry import Entry
+from ledger.events import KINDS, Event
+from ledger.events._base import is_sealed
+from ledger.events._parts import Defect
+from ledger.events.examination import Examination
+from ledger.events.intervention import Intervention
+from ledger.events.placement import Placement
+from ledger.events.purchase import Purchase
+from ledger.history import broken, history
+from ledger.money import Money
+from ledger.ports import Ledger
+from ledger.settings import Settings
+from ledger.usecases.checkpoint import current
+from ledger.usecases.verify import verify_ledger
+from seeds.covers.issues import ISSUES
+from seeds.fixed import COLLECTION, SEED, StoryChance, StoryClock
+from seeds.story import all_acts
+from seeds.story._names import NAMES
+from seeds.story._telling import tell_act_by_act
+from tests.check import check_ledger
+
+# Made by `python -m seeds` (its last line); whatever changes a byte of an entry changes it.
+ENTRIES = 403
+BOOKS = 35
+ROOT = "618fc3a47c973f3ebcbdaf2b74b216c1e9067c9610ecd7d11d76a9a4125994e8"
+
+
+def _chains(ledger: Ledger) -> dict[str, list[Entry]]:
+    with ledger.log.read() as reader:
+        return {head.book: reader.of_book(head.book) for head in reader.book_heads()}
+
+
+def _entries(ledger: Ledger) -> list[Entry]:
+    with ledger.log.read() as reader:
+        return [reader.entry(row.seq) for row in reader.stored(1, reader.head().size)]
+
+
+def _remarks(event: Event) -> Iterator[str]:
+    """Every sentence in a sealed field of it."""
+    for each in fields(event):
+        value = getattr(event, each.name).value if is_sealed(each) else None
+        if isinstance(value, str) and value.count(" ") > 3:
+            yield value
+
+
+def test_the_root_of_the_story_is_always_the_same(told: Ledger) -> None:
+    with told.log.read() as reader:
+        now = current(reader)
+    assert (now.size, now.heads_count, now.root.hex()) == (ENTRIES, BOOKS, ROOT)
+
+
+@pytest.mark.long
+def test_told_act_by_act_every_entry_is_the_same_as_told_at_one_stroke(told: Ledger, tmp_path: Path) -> None:
+    clock, chance = StoryClock(), StoryChance()
+    settings = Settings(folder=str(tmp_path / "told"))
+    with open_ledger(settings, clock=clock, chance=chance, seed=SEED, collection=COLLECTION) as ledger:
+        tell_act_by_act(ledger, OWNER, clock.put)
+        with ledger.log.read() as reader, told.log.read() as other:
+            assert current(reader) == current(other)
+            assert [each.note for each in reader.checkpoints()] == [each.note for each in other.checkpoints()]
+            rows = [reader.book(head.book) for head in reader.book_heads()]
+            assert rows == [other.book(head.book) for head in other.book_heads()]
+
+
+def test_the_story_has_every_issue_and_over_250_entries_in_four_years(told: Ledger) -> None:
+    entries = _entries(told)
+    issues = {(each.event.issue.title, each.event.issue.number) for each in entries if isinstance(each.event, Purchase)}
+    assert issues == {(each.series, each.number) for each in ISSUES.values()}
+    assert len(issues) >= 24
+    assert len(entries) >= 250
+    assert entries[0].recorded.year == 2022
+    assert (entries[-1].recorded - entries[0].recorded).days >= 4 * 365
+    recorded = [each.recorded for each in entries]
+    assert recorded == sorted(recorded)
+
+
+def test_acts_are_written_down_one_after_another() -> None:
+    moments = [act.recorded for act in all_acts()]
+    assert len(set(moments)) == len(moments)
+
+
+def test_the_story_says_every_kind_but_a_restore(told: Ledger) -> None:
+    assert {each.event.kind for each in _entries(told)} == set(KINDS) - {"restored"}
+
+
+def test_lots_batches_and_press_loads_are_one_act_each(told: Ledger) -> None:
+    acts = defaultdict(list)
+    for each in _entries(told):
+        acts[each.act].append(each.event.kind)
+    together = Counter((kinds[0], len(kinds)) for kinds in acts.values() if len(set(kinds)) == 1 and len(kinds) > 1)
+    assert together["purchase", 5] == 1
+    assert together["submission", 4] == 2
+    assert together["slab", 4] == 1
+    assert together["intervention", 3] == 1
+
+
+def test_no_two_books_have_the_same_story(told: Ledger) -> None:
+    stories = Counter(
+        tuple((each.event.kind, getattr(each.event, "technique", "")) for each in chain)
+        for chain in _chains(told).values()
+    )
+    assert [story for story, count in stories.items() if count > 1] == []
+
+
+def test_no_remark_is_used_for_two_occasions(told: Ledger) -> None:
+    acts = defaultdict(set)
+    for each in _entries(told):
+        if each.book is not None:
+            for remark in _remarks(each.event):
+                acts[remark].add(each.act)
+    assert len(acts) > 150
+    # Where something hangs or lies is said again each time it comes back there.
+    places = {each.event.place.value for each in _entries(told) if isinstance(each.event, Placement)}
+    assert {remark for remark, found in acts.items() if len(found) > 1} <= {*places, *NAMES}
+
+
+def test_two_ticks_a_corner_crease_and_an_edge_dent_are_never_on_one_book(told: Ledger) -> None:
+    for book, chain in _chains(told).items():
+        types = {defect.type for entry in chain for defect in _defects(entry)}
+        assert not types >= {"spine-tick", "crease", "edge-dent"}, book
+
+
+def _defects(entry: Entry) -> Iterable[Defect]:
+    return entry.event.defects if isinstance(entry.event, Examination) else ()
+
+
+def test_every_book_has_a_front_picture(told: Ledger) -> None:
+    with told.log.read() as reader:
+        without = [head.book for head in reader.book_heads() if reader.book(head.book).cover is None]
+    assert without == []
+
+
+def test_heat_is_told_with_its_settings(told: Ledger) -> None:
+    pressed = [each.event for each in _entries(told) if isinstance(each.event, Intervention) and each.event.row]
+    hot = [event for event in pressed if event.row and event.row.needs_heat]
+    assert len(hot) >= 8
+    assert all(event.settings and event.settings.set_celsius for event in hot)
+
+
+def test_the_told_ledger_verifies_without_a_finding(told: Ledger) -> None:
+    report = verify_ledger(told, Actor(id="stranger"))
+    assert report.findings == []
+    assert report.checked["photographs"] >= 2 * len(_chains(told))
+    assert check_ledger(told) == ENTRIES
+
+
+def test_no_entry_in_force_breaks_a_rule(told: Ledger) -> None:
+    for book, chain in _chains(told).items():
+        assert broken(book, history(chain, told.codec)) == []
+
+
+def test_no_name_of_a_person_a_place_or_a_service_stands_in_an_entry(told: Ledger) -> None:
+    with told.log.read() as reader:
+        size = reader.head().size
+        plain = b"\n".join(row.data for row in reader.stored(1, size))
+        sealed = " ".join(str(value.value) for value in reader.sealed_between(1, size))
+    for name in NAMES:
+        assert name in sealed, f"{name} is nowhere in the story"
+        assert name.split(",")[0].encode() not in plain, name
+
+
+def test_the_erased_name_is_gone_with_its_correction_and_the_price_has_stayed(told: Ledger) -> None:
+    (erasure,) = [each for each in _entries(told) if each.event.kind == "erasure"]
+    assert erasure.book is not None
+    moments = history(_chains(told)[erasure.book], told.codec)
+    bought = next(moment.event for moment in moments if isinstance(moment.event, Purchase))
+    assert bought.price.value == Money.of("41.00", "EUR")
+    assert (bought.seller.value, str(bought.seller)) == (None, "erased")
+    with told.log.read() as reader:
+        gone = {(value.seq, value.name) for value in reader.sealed_between(1, ENTRIES) if value.salt is None}
+    assert {name for _, name in gone} == {"seller", "new.seller"}
+
+
+def test_money_is_mixed_and_the_oldest_purchase_is_in_a_currency_of_its_day(told: Ledger) -> None:
+    prices = [each.event.price.value for each in _entries(told) if isinstance(each.event, Purchase)]
+    used = Counter(price.currency for price in prices if price is not None)
+    assert set(used) == {"EUR", "USD", "GBP", "DEM"}
+    assert used["EUR"] > len(used) * used["DEM"]

@@ -1,0 +1,32 @@
+"""Fixtures of the use cases' tests: a small ledger on disk to do damage to, and a founded one to write to."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from ledger.ports import Ledger
+from ledger.usecases.found import found
+from tests.check import check_ledger
+from tests.usecases.tampering import Bench, a_bench
+from tests.usecases.telling import OWNER, Teller
+
+
+@pytest.fixture(scope="session")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Bench:
+    """Made once; each test gets a copy."""
+    return a_bench(tmp_path_factory.mktemp("bench") / "made")
+
+
+@pytest.fixture
+def bench(made: Bench, tmp_path: Path) -> Bench:
+    """A ledger of seven entries with the key, in a folder of the test's own."""
+    return made.copied(tmp_path / "copy")
+
+
+@pytest.fixture
+def teller(ledger: Ledger) -> Iterator[Teller]:
+    """Somebody who writes to a founded ledger on SQLite; afterwards everything in it is read again."""
+    found(ledger, OWNER)
+    yield Teller(ledger)
+    check_ledger(ledger)

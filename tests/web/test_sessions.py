@@ -1,0 +1,115 @@
+"""Sessions: their cookie, how long they last, and that they end everywhere at once."""
+
+from datetime import timedelta
+from http.cookies import SimpleCookie
+from pathlib import Path
+
+import pytest
+
+from ledger.bootstrap import open_ledger
+from ledger.settings import Settings
+from ledger.usecases import sign_in
+from tests.conftest import COLLECTION
+from tests.fakes import FakeChance, FakeClock
+from tests.web.browser import PASSWORD, Browser, Home, is_in, text_of
+from web.sessions import COOKIE
+
+DAY = timedelta(days=1)
+
+
+def cookie_of(header: str) -> dict[str, str | bool]:
+    """The attributes of the session's cookie. Source: RFC 6265 section 4.1."""
+    morsel = SimpleCookie(header)[COOKIE]
+    return {name: value for name, value in morsel.items() if value not in {"", False}} | {"value": morsel.value}
+
+
+@pytest.mark.parametrize(("scheme", "secure"), [("http", False), ("https", True)])
+def test_the_cookie_goes_to_this_server_alone_and_no_script_reads_it(
+    home: Home, visitor: Browser, scheme: str, *, secure: bool
+) -> None:
+    browser = home.browser(scheme=scheme)
+    answer = browser.post("/sign-in", {"password": PASSWORD})
+    found = cookie_of(answer.headers["set-cookie"])
+    value = str(found.pop("value"))
+    expected = {"path": "/", "samesite": "lax", "httponly": True, "max-age": str(90 * 24 * 3600)}
+    assert found == expected | ({"secure": True} if secure else {})
+    assert len(value) == 43, "256 bits in base64 without padding"
+
+
+def test_what_is_kept_of_a_session_is_not_its_secret(signed_in: Browser, home: Home, settings: Settings) -> None:
+    secret = (signed_in.secret or "").encode()
+    files = [path.read_bytes() for path in Path(settings.folder).iterdir() if path.is_file()]
+    assert secret
+    assert len(files) > 1
+    assert not any(secret in data for data in files)
+
+
+def test_a_session_has_another_secret_after_each_sign_in_and_the_one_before_it_is_dead(visitor: Browser) -> None:
+    first = visitor.sign_in().secret
+    second = visitor.sign_in().secret
+    assert first != second
+    visitor.client.cookies.clear()
+    visitor.client.cookies.set(COOKIE, first or "", domain="localhost.local")
+    assert not is_in(visitor)
+
+
+def test_a_secret_that_somebody_planted_before_never_becomes_a_session(visitor: Browser) -> None:
+    visitor.client.cookies.set(COOKIE, "planted", domain="localhost.local")
+    answer = visitor.post("/sign-in", {"password": PASSWORD})
+    assert cookie_of(answer.headers["set-cookie"])["value"] != "planted"
+    visitor.client.cookies.clear()
+    visitor.client.cookies.set(COOKIE, "planted", domain="localhost.local")
+    assert not is_in(visitor)
+
+
+def test_signing_out_ends_the_session_everywhere_it_was(home: Home, signed_in: Browser) -> None:
+    elsewhere = home.browser().sign_in()
+    answer = elsewhere.post("/sign-out")
+    assert (answer.status_code, answer.headers["location"]) == (303, "/sign-in")
+    assert elsewhere.secret is None
+    assert not is_in(elsewhere)
+    assert not is_in(signed_in)
+    assert "You are signed out" in text_of(elsewhere.get("/sign-in"))
+    assert "You are signed out" not in text_of(elsewhere.get("/sign-in")), "it is told once"
+
+
+def test_signing_out_when_nobody_is_in_leads_to_the_sign_in_page(visitor: Browser) -> None:
+    answer = visitor.post("/sign-out")
+    assert (answer.status_code, answer.headers["location"]) == (303, "/sign-in")
+
+
+def test_a_session_left_alone_for_thirty_days_is_over(signed_in: Browser, home: Home) -> None:
+    home.clock.time += 29 * DAY
+    assert is_in(signed_in)
+    home.clock.time += 29 * DAY
+    assert is_in(signed_in), "it was used in between"
+    home.clock.time += 30 * DAY
+    assert not is_in(signed_in)
+
+
+def test_a_session_is_over_after_ninety_days_however_often_it_is_used(signed_in: Browser, home: Home) -> None:
+    for _ in range(8):
+        home.clock.time += 11 * DAY
+        assert is_in(signed_in)
+    home.clock.time += 2 * DAY
+    assert not is_in(signed_in)
+
+
+def test_what_has_run_out_is_deleted(signed_in: Browser, home: Home) -> None:
+    hashed = sign_in._hashed(signed_in.secret or "")
+    home.clock.time += 31 * DAY
+    sign_in.sweep(home.accounts)
+    with home.accounts.store.read() as reader:
+        assert reader.session(hashed) is None
+
+
+def test_a_session_lives_on_through_a_restart(settings: Settings, clock: FakeClock, chance: FakeChance) -> None:
+    with open_ledger(settings, clock=clock, chance=chance, collection=COLLECTION) as ledger:
+        home = Home.of(ledger, clock)
+        browser = home.browser()
+        browser.post(home.door.path)
+        secret = browser.secret
+    with open_ledger(settings, clock=clock, chance=chance) as ledger:
+        again = Home.of(ledger, clock).browser()
+        again.client.cookies.set(COOKIE, secret or "", domain="localhost.local")
+        assert is_in(again)

@@ -1,0 +1,1 @@
+"""The pages, the command, and the setting-up that both start from."""

@@ -1,0 +1,96 @@
+"""create_app: the pages of one collection, their files, and the service for programs beside them."""
+
+import asyncio
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager, suppress
+from typing import Final
+
+from fastapi import APIRouter, Depends, FastAPI
+from fastapi.concurrency import run_in_threadpool
+from fastapi.routing import APIRoute
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from ledger.accounts import Accounts
+from ledger.errors import LedgerError
+from ledger.ports import Ledger
+from ledger.usecases.sign_in import sweep
+from web import errors
+from web.assets import Assets
+from web.deps import signed_in_of
+from web.door import Door
+from web.guards import Guards
+from web.long_work import LongWork
+from web.pages import OPEN, ROUTERS
+from web.throttle import Throttle
+from web.told import Teller
+from web.waiting import UsedUp
+
+__all__ = ["create_app", "routes"]
+
+SWEEP_SECONDS: Final = 600
+
+
+def create_app(ledger: Ledger, accounts: Accounts, *, hosts: Sequence[str], door: Door) -> FastAPI:
+    """The pages and the service of one ledger; they answer only to these host names.
+
+    Keeps: no page outside `OPEN` answers anybody who is not signed in, and nothing that comes from another site changes
+    anything.
+    """
+    app = FastAPI(
+        title="Slipsheet", openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False, lifespan=_lifespan
+    )
+    app.state.ledger, app.state.accounts, app.state.door = ledger, accounts, door
+    app.state.throttle, app.state.teller, app.state.works = Throttle(), Teller(), LongWork(ledger.clock)
+    app.state.pages = [route.path_regex for route in routes() if "GET" in (route.methods or ())]
+    for router in OPEN:
+        app.include_router(router, include_in_schema=False)
+    for router in ROUTERS:
+        app.include_router(router, dependencies=[Depends(signed_in_of)], include_in_schema=False)
+    app.mount("/static", Assets(), name="static")
+    app.mount("/api/v1", Service(ledger, hosts), name="api")
+    errors.install(app)
+    app.add_middleware(UsedUp)
+    app.add_middleware(Guards, hosts=hosts)
+    return app
+
+
+class Service:
+    """The service for programs, made when somebody first asks it: a start that shows a page need not wait for it."""
+
+    def __init__(self, ledger: Ledger, hosts: Sequence[str]) -> None:
+        self._ledger, self._hosts = ledger, hosts
+        self._made: ASGIApp | None = None
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Hands the request on."""
+        if self._made is None:
+            # Nothing is awaited in here, so two first requests cannot both make it.
+            from api.app import create_api  # noqa: PLC0415
+
+            self._made = create_api(self._ledger, hosts=self._hosts)
+        await self._made(scope, receive, send)
+
+
+def routes(routers: Sequence[APIRouter] = (*OPEN, *ROUTERS)) -> list[APIRoute]:
+    """Every route of the pages."""
+    return [route for router in routers for route in router.routes if isinstance(route, APIRoute)]
+
+
+@asynccontextmanager
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    """What has run out is deleted now and then; long work ends with the program."""
+    sweeping = asyncio.create_task(_sweep(app.state.accounts))
+    try:
+        yield
+    finally:
+        sweeping.cancel()
+        with suppress(asyncio.CancelledError):
+            await sweeping
+        await run_in_threadpool(app.state.works.stop)
+
+
+async def _sweep(accounts: Accounts) -> None:
+    while True:
+        with suppress(LedgerError):  # a store that has failed says so to whoever asks it for something
+            await run_in_threadpool(sweep, accounts)
+        await asyncio.sleep(SWEEP_SECONDS)

@@ -1,0 +1,124 @@
+"""What an entry is likely to say before anything is typed: the day, and what follows from where the book stands now."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Final
+
+from ledger.book import Book, Status
+from ledger.events._parts import Holding
+from ledger.events.ruling import NOT_EDITED
+from ledger.proof.canonical import Plain
+from ledger.rules._tables import table
+from ledger.when import When
+from web.form_kinds import RULE_TABLES
+from web.form_values import Habits
+
+__all__ = ["known_of", "likely", "start_of", "taken_by"]
+
+Plains = dict[str, Plain]
+
+
+def start_of(kind: str, books: Sequence[Book], given: Mapping[str, str], habits: Habits) -> Plains:
+    """Values of a form that is opened, as far as all the books agree; `given` is what the address asks for."""
+    start: Plains = {"on": When.of_day(habits.today).label()}
+    if books and kind in _STARTS:
+        first, *others = [_STARTS[kind](book) for book in books]
+        start |= {name: value for name, value in first.items() if all(each.get(name) == value for each in others)}
+    if kind == "ruling" and given.get("table") in RULE_TABLES and given["table"] not in NOT_EDITED:
+        start["version"] = table(given["table"]).version
+    return {**start, **given}
+
+
+def known_of(book: Book | None, rooms: Mapping[str, int]) -> dict[str, list[tuple[str, str]]]:
+    """What there is to choose from for this book, by the path of the field."""
+    known = {"room": [(each, each) for each in rooms]}
+    if book is None:
+        return known
+    defects = [(each.id, f"{each.id}: {each.type.replace('-', ' ')}, {each.face}") for each in book.defects.values()]
+    here = [(each.id, f"{each.id}: {each.type.replace('-', ' ')}") for each in book.defects.values() if not each.gone]
+    batches = [(each.batch, each.batch) for each in book.submissions]
+    return {
+        **known,
+        "worked_defects": [pair for pair in defects if pair[0] in dict(here)],
+        "defects.#.id": defects,
+        "marks.#.id": [(each.id, each.what) for each in book.marks.values()],
+        "shots.#.of_defect": defects,
+        "of_defect": defects,
+        "batch": batches,
+        "for_batch": batches,
+    }
+
+
+def taken_by(book: Book | None) -> dict[str, frozenset[str]]:
+    """Ids of defects and marks that are in use."""
+    return {"Defect": frozenset(book.defects), "Mark": frozenset(book.marks)} if book else {}
+
+
+def likely(book: Book) -> tuple[str, ...]:
+    """The kinds that most often come next, the likeliest first."""
+    if book.status is Status.EXPECTED:
+        return ("arrival",)
+    if book.status is Status.OUT:
+        return ("slab", "submission") if book.open_submission else ("custody",)
+    if book.status in (Status.GONE, Status.SENT_BACK):
+        return ("note", "purchase") if book.status is Status.GONE else ("arrival", "note")
+    if book.status is not Status.HELD:
+        return ("purchase",)
+    kinds = ["examination"] if book.last_look is None or _worked_since(book) else []
+    kinds += ["opening"] if book.holding is Holding.SLABBED else ["intervention"]
+    kinds += [] if book.spot else ["placement"]
+    return tuple([*kinds, "photograph"][:4])
+
+
+def _worked_since(book: Book) -> bool:
+    return bool(book.work) and book.last_look is not None and book.work[-1].seq > book.last_look.seq
+
+
+def _arrival(book: Book) -> Plains:
+    stages = {Status.EXPECTED: "arrived", Status.SENT_BACK: "refunded"}
+    return {"stage": stages.get(book.status, "checked")}
+
+
+def _examination(book: Book) -> Plains:
+    return {"through_holder": book.holding is Holding.SLABBED}
+
+
+def _submission(book: Book) -> Plains:
+    sent = book.open_submission
+    if sent is None:
+        return {"stage": "sent", "asks": "new holder" if book.holding is Holding.SLABBED else "grade"}
+    return {"stage": "shipped back" if sent.stage == "received there" else "received there", "batch": sent.batch}
+
+
+def _slab(book: Book) -> Plains:
+    sent = book.open_submission
+    return {"batch": sent.batch} if sent else {"submission_known": False}
+
+
+def _custody(book: Book) -> Plains:
+    return {"direction": "back" if book.away_by else "out"}
+
+
+def _purchase(book: Book) -> Plains:
+    return {"means": "came back" if book.status is Status.GONE else "bought", **_identification(book)}
+
+
+def _identification(book: Book) -> Plains:
+    if book.issue is None:
+        return {}
+    issue: Plains = {
+        name: str(value) if isinstance(value, When) else value
+        for name, value in vars(book.issue).items()
+        if value is not None
+    }
+    return {"issue": issue}
+
+
+_STARTS: Final[Mapping[str, Callable[[Book], Plains]]] = {
+    "arrival": _arrival,
+    "custody": _custody,
+    "examination": _examination,
+    "identification": _identification,
+    "purchase": _purchase,
+    "slab": _slab,
+    "submission": _submission,
+}

@@ -1,0 +1,56 @@
+"""What stands on the label of a book that hangs, and in its line of the plain list."""
+
+from typing import NamedTuple
+
+from ledger.events._parts import Holding
+from ledger.views import HungRow
+from web.filters import when
+from web.wording import t
+
+__all__ = ["HungLine", "hung_line"]
+
+
+class HungLine(NamedTuple):
+    """One book on a wall, in words."""
+
+    book: str
+    title: str
+    number: str
+    """Its number and, where it is known, its date."""
+    publisher: str
+    since: str
+    place: str
+    at: str
+    """Where on the wall it hangs; empty where that was not entered."""
+    size: str
+    holding: str
+    grade: str
+
+
+def hung_line(row: HungRow) -> HungLine:
+    """A row in words; what is not known says so, but for its place on the wall, which the page tells once."""
+    return HungLine(
+        book=row.book,
+        title=row.title or t("wall.untitled"),
+        number=_number(row),
+        publisher=row.publisher or "",
+        since=t("wall.since", date=when(row.placed_on)) if row.placed_on else t("wall.since_not_known"),
+        place=row.place or "",
+        at=t("wall.at", x=_plain(row.x_cm), y=_plain(row.y_cm)) if row.x_cm and row.y_cm else "",
+        size=t("wall.size", width=_plain(row.width_mm), height=_plain(row.height_mm))
+        if row.width_mm and row.height_mm
+        else "",
+        holding=t("wall.in_holder") if row.holding == Holding.SLABBED.value else "",
+        grade=t("wall.grade", grade=row.grade_as_written) if row.grade_as_written else "",
+    )
+
+
+def _number(row: HungRow) -> str:
+    if not row.cover_date:
+        return t("wall.number", number=row.number)
+    return t("wall.number_date", number=row.number, date=when(row.cover_date))
+
+
+def _plain(measure: str) -> str:
+    """A measure without zeros at its end."""
+    return measure.rstrip("0").rstrip(".") if "." in measure else measure

@@ -1,0 +1,167 @@
+"""New entry: first the kind, then its form; for one book, for several at once, for the collection, or to mend an entry."""
+
+from dataclasses import replace
+from typing import Annotated, Final
+
+from fastapi import APIRouter, Depends, Query, Request, Response
+
+from ledger.actor import Actor
+from ledger.errors import InvalidError, LedgerError, NotFoundError, RuleError
+from ledger.events import KINDS, Scope
+from ledger.ports import Ledger
+from ledger.proof.canonical import GREATEST
+from ledger.usecases.look import look_at
+from ledger.usecases.record import Recorded, record
+from web.deps import (
+    AccountsDep,
+    ActorDep,
+    DoorDep,
+    FrameDep,
+    LedgerDep,
+    PostedDep,
+    SignedInDep,
+    WaitingDep,
+    confirmed_actor_of,
+)
+from web.entering import action_of, added_row, ask, fresh_key, key_of, refusal, remember, told_of
+from web.entry_mending import MENDING, mending_task
+from web.entry_offers import offers
+from web.entry_pages import ChoosePage, Sent, draft_of, entry_page, names_of
+from web.entry_photographs import photograph_task, take
+from web.entry_tasks import WRITTEN_ELSEWHERE, Asked, Task, book_task
+from web.form_values import Habits
+from web.forms import habits_of, typed_in
+from web.frame import Frame
+from web.posted import Posted
+from web.render import render
+from web.told import go_to
+
+router = APIRouter()
+
+PATH: Final = "/entry/new"
+CONFIRMED: Final = frozenset({"erasure"})
+"""Kinds for which the password is asked for again."""
+
+Kind = Annotated[str, Query(max_length=40)]
+Books = Annotated[list[str], Query(max_length=500)]
+Seq = Annotated[int | None, Query(ge=1, le=GREATEST)]
+
+
+def asked_of(request: Request, kind: Kind = "", book: Books = [], entry: Seq = None) -> Asked:  # noqa: B006 - FastAPI copies it
+    """What the address asks for; whatever else it names is put into the field of that name."""
+    own = {"kind", "book", "entry", "waiting"}
+    given = {name: value for name, value in request.query_params.items() if name not in own and value}
+    return Asked(kind=kind, books=tuple(dict.fromkeys(book)), entry=entry, given=given)
+
+
+AskedDep = Annotated[Asked, Depends(asked_of)]
+
+
+@router.get(PATH)
+def new_entry(  # noqa: PLR0913 - what a request brings along
+    request: Request,
+    frame: FrameDep,
+    ledger: LedgerDep,
+    accounts: AccountsDep,
+    door: DoorDep,
+    who: SignedInDep,
+    actor: ActorDep,
+    asked: AskedDep,
+    waiting: WaitingDep,
+) -> Response:
+    """The form of the kind that was asked for, or the kinds there are."""
+    if not _has_form(asked):
+        return render(_choose(frame, ledger, actor, asked))
+    if asked.kind in CONFIRMED:
+        confirmed_actor_of(who, accounts, door)
+    task = _task(ledger, actor, asked, habits_of(who.person.preferences, ledger.clock))
+    held = waiting if waiting is not None and waiting.action == PATH else None
+    typed = typed_in(held) if held is not None else task.initial
+    sent = Sent(typed=typed, key=key_of(ledger, held), waiting=held.waiting if held is not None else "")
+    return render(entry_page(frame, ledger, task, sent, action_of(request)))
+
+
+@router.post(PATH)
+def write(  # noqa: PLR0913 - what a request brings along
+    request: Request,
+    frame: FrameDep,
+    ledger: LedgerDep,
+    accounts: AccountsDep,
+    door: DoorDep,
+    who: SignedInDep,
+    actor: ActorDep,
+    asked: AskedDep,
+    posted: PostedDep,
+) -> Response:
+    """The entry is written, or the form comes back: with one more row, or with what stands in its way."""
+    if not _has_form(asked):
+        raise NotFoundError(what="form for the kind", name=asked.kind)
+    if asked.kind in CONFIRMED:
+        confirmed_actor_of(who, accounts, door)
+    habits, typed = habits_of(who.person.preferences, ledger.clock), typed_in(posted)
+    task, action = _task(ledger, actor, asked, habits), action_of(request)
+    sent = Sent(typed=typed, key=key_of(ledger, posted), waiting=posted.waiting, more=added_row(typed))
+    if sent.more or posted.get("do") == "show":
+        return render(entry_page(frame, ledger, task, sent, action))
+    try:
+        recorded = _written(ledger, actor, task, sent, posted, habits, action)
+    except LedgerError as error:
+        refused = refusal(error)
+        key = fresh_key(ledger) if refused.key_is_used else sent.key
+        back = replace(sent, heard=task.heard(typed, habits), problems=refused.problems, key=key)
+        return render(entry_page(frame, ledger, task, back, action), status=refused.status)
+    for heard in task.heard(typed, habits):
+        remember(accounts, who, typed, heard)
+    return go_to(request, _onward(recorded), told_of(recorded, draft_of(task)))
+
+
+def _has_form(asked: Asked) -> bool:
+    """The address names all that the form needs."""
+    kind = KINDS.get(asked.kind)
+    if kind is None or asked.kind in WRITTEN_ELSEWHERE:
+        return False
+    if asked.kind in MENDING and (asked.entry is not None or asked.kind != "withdrawal"):
+        return asked.entry is not None
+    if asked.kind == "photograph" and len(asked.books) != 1:
+        return False
+    return bool(asked.books) if kind.scope is Scope.BOOK else not (asked.books and kind.scope is Scope.COLLECTION)
+
+
+def _task(ledger: Ledger, actor: Actor, asked: Asked, habits: Habits) -> Task:
+    if asked.kind in MENDING and asked.entry is not None:
+        return mending_task(ledger, actor, asked, habits)
+    task = book_task(ledger, actor, asked, habits)
+    return photograph_task(task) if asked.kind == "photograph" else task
+
+
+def _written(  # noqa: PLR0913 - who sends what to whom
+    ledger: Ledger, actor: Actor, task: Task, sent: Sent, posted: Posted, habits: Habits, action: str
+) -> Recorded:
+    """What the ledger wrote; what it refuses is told at the inputs it is about."""
+    request = ask(action, sent.key, sent.typed, posted)
+    if task.asked.kind == "photograph":
+        return take(task, ledger, actor, sent.typed, posted, habits, request)
+    ready = task.ready(ledger, sent.typed, habits)
+    try:
+        return record(ledger, actor, ready.drafts, request)
+    except (InvalidError, RuleError) as error:
+        raise type(error)(problems=ready.placed(error.problems)) from error
+
+
+def _choose(frame: Frame, ledger: Ledger, actor: Actor, asked: Asked) -> ChoosePage:
+    looks = [look_at(ledger, actor, book) for book in asked.books]
+    kind = KINDS.get(asked.kind)
+    needs = kind is not None and not asked.books and kind.scope is Scope.BOOK and asked.kind not in WRITTEN_ELSEWHERE
+    return ChoosePage(
+        frame=frame,
+        books=names_of(looks),
+        offers=offers([look.book for look in looks], asked.books),
+        needs_book=kind.title if kind is not None and needs else "",
+    )
+
+
+def _onward(recorded: Recorded) -> str:
+    """To the book; of several books, or of the collection itself, to the first entry."""
+    books = {entry.book for entry in recorded.entries}
+    book = books.pop() if len(books) == 1 else None
+    return f"/books/{book}" if book else f"/ledger/{recorded.entries[0].seq}"

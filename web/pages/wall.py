@@ -1,0 +1,110 @@
+"""The wall: what hangs, wall by wall, as an elevation to scale or as a plain list; what lies in boxes, in a few words."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Annotated, Final
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Query, Response
+
+from ledger.events.placement import Spot
+from ledger.events.room import Room
+from ledger.events.room import Wall as RoomWall
+from ledger.usecases.browse import Walls, look_up
+from ledger.views import HungRow, PlaceTally
+from web.deps import ActorDep, FrameDep, LedgerDep
+from web.elevation import elevations
+from web.frame import Place
+from web.hung_lines import HungLine, hung_line
+from web.render import Page, page, render
+from web.shelf_filters import totals
+from web.wall_shapes import Elevation, Named
+from web.wording import t
+
+router = APIRouter()
+
+LIST: Final = "list"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kept:
+    """Books in one box or safe."""
+
+    where: str
+    books: int
+    href: str
+
+
+@page("wall.html")
+@dataclass(frozen=True, kw_only=True)
+class WallPage(Page):
+    """The walls, drawn."""
+
+    sentence: str
+    walls: Sequence[Elevation]
+    kept: Sequence[Kept]
+    further: int
+    """Books that hang and are not drawn."""
+    owns_books: bool
+
+
+@page("wall_list.html")
+@dataclass(frozen=True, kw_only=True)
+class WallListPage(Page):
+    """The same in words."""
+
+    sentence: str
+    walls: Sequence[tuple[Named, Sequence[HungLine]]]
+    kept: Sequence[Kept]
+    further: int
+
+
+@router.get(Place.WALL.path)
+def wall(
+    frame: FrameDep, ledger: LedgerDep, actor: ActorDep, shown_as: Annotated[str, Query(alias="as")] = ""
+) -> Response:
+    """What hangs."""
+    found = look_up(ledger, actor)
+    named = sorted(_walls(found), key=lambda each: -len(each.hung))
+    hanging = sum(each.books for each in found.tallies.places if each.spot == Spot.WALL.value)
+    further, on_walls = hanging - len(found.hung), t.n("wall.walls", len(named))
+    kept = [_kept(each) for each in found.tallies.places if each.spot != Spot.WALL.value]
+    frame = frame.at(Place.WALL)
+    if shown_as == LIST and named:
+        lines = [(each, [hung_line(row) for row in each.hung]) for each in named]
+        sentence = t.n("wall.listed", hanging, walls=on_walls)
+        return render(WallListPage(frame=frame, sentence=sentence, walls=lines, kept=kept, further=further))
+    sentence = t.n("wall.hanging", hanging, walls=on_walls) if named else ""
+    drawn, owns = elevations(named), sum(totals(found.tallies)) > 0
+    return render(WallPage(frame=frame, sentence=sentence, walls=drawn, kept=kept, further=further, owns_books=owns))
+
+
+def _walls(found: Walls) -> Iterator[Named]:
+    """Books by the wall of a room, from the left; where no room was named, by the name of their place."""
+    for (room, wall_id, place), rows in groupby(sorted(found.hung, key=_key), key=_key):
+        title, width = _wall(found.rooms, room, wall_id) if room else (place or t("wall.not_named"), None)
+        hung = sorted(rows, key=lambda row: (row.x_cm is None, float(row.x_cm or 0), -float(row.y_cm or 0)))
+        yield Named(title=title, hung=tuple(hung), width_cm=width)
+
+
+def _key(row: HungRow) -> tuple[str, str, str]:
+    return (row.room, row.wall or "", "") if row.room else ("", "", row.place or "")
+
+
+def _wall(rooms: Mapping[str, Room], room: str, wall_id: str) -> tuple[str, float | None]:
+    """What a wall is called, and how wide it is."""
+    stated = rooms.get(room)
+    name = (stated.name.value if stated else None) or t("wall.room", room=room)
+    if not wall_id:
+        return name, None
+    found: RoomWall | None = next((each for each in stated.walls if each.id == wall_id), None) if stated else None
+    side = t("wall.side", side=found.side.value) if found and found.side else t("wall.of_room", wall=wall_id)
+    return t("wall.title_of", room=name, wall=side), float(found.width_cm) if found else None
+
+
+def _kept(each: PlaceTally) -> Kept:
+    """A box or safe, and the list of what is in it."""
+    asked = {"place": each.place} if each.place else {"unnamed": "yes"}
+    where = each.place or t(f"wall.nameless.{each.spot}")
+    return Kept(where=where, books=each.books, href=f"{Place.COLLECTION.path}?{urlencode(asked)}")

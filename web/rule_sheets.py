@@ -1,0 +1,281 @@
+"""The rule tables as a reader takes them in: columns or blocks, each row with its source, a ruling beside it."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from ledger.rules._tables import Row, table
+from ledger.rules.cautions import cautions
+from ledger.rules.ceilings import Ceiling, ceilings
+from ledger.rules.currencies import currency
+from ledger.rules.defects import Chances, defect_type, defect_types
+from ledger.rules.grades import grades
+from ledger.rules.headings import Heading
+from ledger.rules.techniques import Technique, techniques
+from ledger.when import When
+from web.wording import t
+
+__all__ = ["SHEETS", "Cell", "Classes", "Column", "Group", "Line", "Link", "Sheet", "in_short", "of_hundred"]
+
+_OWN: Final = ("common practice, no source", "from memory", "our assumption, editable")
+"""How a source that is not published begins, in every table."""
+
+
+@dataclass(frozen=True)
+class Classes:
+    """Sizes with what each allows, the smallest first."""
+
+    steps: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Link:
+    """Words that lead to another row."""
+
+    words: str
+    href: str
+
+
+Cell = str | Classes | Link
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a table."""
+
+    label: str
+    num: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One row: its name, what stands in each column, and where its figures come from, in short."""
+
+    id: str
+    name: str
+    cells: tuple[Cell, ...]
+    sources: str
+    now: str = ""
+    """What stands in its line while it is folded."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """Rows that belong together; the first of their words is empty for a table that has no groups."""
+
+    title: str
+    lines: tuple[Line, ...]
+    heading: Heading | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """One whole table; `folded` rows are too long to stand in columns."""
+
+    columns: tuple[Column, ...]
+    groups: tuple[Group, ...]
+    folded: bool = False
+
+
+def _grades() -> Sheet:
+    rows = {row.id: row for row in table("grades").rows}
+    lines = tuple(
+        Line(
+            id=each.text,
+            name=each.text,
+            cells=(str(each.step + 1), each.letters, each.words, ", ".join(rows[each.text].texts("also"))),
+            sources=in_short(rows[each.text].sources),
+        )
+        for each in reversed(grades())
+    )
+    columns = (_column("grade"), _column("step", num=True), _column("letters"), _column("words"), _column("also"))
+    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+
+
+def _techniques() -> Sheet:
+    names = ("facts", "purpose", "reversible", "aim", "trade_view", "where_views_differ", "side_effects")
+    more = ("detectable_by", "caution", "record", "sentence")
+    by_heading = {heading: [each for each in techniques() if each.heading is heading] for heading in Heading}
+    groups = tuple(
+        Group(
+            title=t(f"rules.groups.{heading.value}"),
+            heading=heading,
+            lines=tuple(_technique(each) for each in found),
+        )
+        for heading, found in by_heading.items()
+        if found
+    )
+    return Sheet(columns=tuple(_column(name) for name in (*names, *more)), groups=groups, folded=True)
+
+
+def _technique(each: Technique) -> Line:
+    facts = t("rules.facts", adds=_word(each.adds), removes=_word(each.removes_original), alters=_word(each.alters))
+    aims = (", ".join(each.aims) or t("rules.no_aim")).capitalize()
+    return Line(
+        id=each.id,
+        name=each.title,
+        now=each.trade_view,
+        cells=(
+            facts,
+            _word(each.purpose),
+            _word(each.reversible),
+            t("rules.aim", aims=aims, words=each.aim),
+            each.trade_view,
+            each.where_views_differ,
+            each.side_effects,
+            each.detectable_by,
+            Link(each.caution.title, f"/rules/cautions#{each.caution.key}") if each.caution else t("rules.no_caution"),
+            each.record,
+            each.sentence,
+        ),
+        sources=in_short(each.sources),
+    )
+
+
+def _defects() -> Sheet:
+    names = dict.fromkeys(each.group for each in defect_types())
+    by_group = {name: [each for each in defect_types() if each.group == name] for name in names}
+    groups = tuple(
+        Group(
+            title=t(f"rules.groups.{name}"),
+            lines=tuple(
+                Line(
+                    id=each.id,
+                    name=each.title,
+                    cells=(
+                        each.measure,
+                        t(f"rules.breaks.{each.breaks_colour}"),
+                        ", ".join(each.faces),
+                        each.work,
+                        _of_hundred(each.unbroken),
+                        _of_hundred(each.broken),
+                    ),
+                    sources=in_short(each.sources),
+                )
+                for each in found
+            ),
+        )
+        for name, found in by_group.items()
+    )
+    plain = ("defect", "measure", "breaks_colour", "faces", "work")
+    chances = (_column("chances_unbroken", num=True), _column("chances_broken", num=True))
+    return Sheet(columns=(*(_column(name) for name in plain), *chances), groups=groups)
+
+
+def _ceilings() -> Sheet:
+    lines = tuple(
+        Line(
+            id=each.id,
+            name=defect_type(each.type).title,
+            cells=(
+                t(f"rules.breaks.{each.breaks_colour}"),
+                t(f"rules.by.{each.by}"),
+                Classes(tuple(_classes(each))),
+                t(f"rules.unmeasured.{'least' if each.unmeasured_is_least else 'refused'}"),
+            ),
+            sources=in_short(each.sources),
+        )
+        for each in ceilings()
+    )
+    columns = tuple(_column(name) for name in ("defect", "breaks_colour", "by", "classes", "unmeasured"))
+    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+
+
+def _classes(each: Ceiling) -> Iterator[tuple[str, str]]:
+    for size in each.classes:
+        best = str(size.allows) if size.allows else t("rules.no_limit")
+        if each.by in ("word", "any"):
+            yield each.word or t("rules.is_there"), best
+        elif size.up_to is None:
+            yield t("rules.size.more"), best
+        else:
+            yield t(f"rules.size.{each.by}", size=f"{size.up_to}"), best
+
+
+def _cautions() -> Sheet:
+    rows = table("cautions")
+    lines = tuple(_line(row, cautions()[row.id].title, cautions()[row.id].text) for row in rows.rows)
+    return Sheet(columns=(_column("caution_name"), _column("text")), groups=(Group(title="", lines=lines),))
+
+
+def _record_levels() -> Sheet:
+    lines = tuple(_line(row, row.id, row.text("text")) for row in table("record_levels").rows)
+    return Sheet(columns=(_column("level"), _column("text")), groups=(Group(title="", lines=lines),))
+
+
+def _sizes() -> Sheet:
+    rows = table("sizes").rows
+    lines = tuple(
+        _line(row, row.text("title"), str(row.whole("width_mm")), str(row.whole("height_mm"))) for row in rows
+    )
+    columns = (_column("issues"), _column("width_mm", num=True), _column("height_mm", num=True))
+    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+
+
+def _currencies() -> Sheet:
+    def lines(rows: Iterable[Row]) -> tuple[Line, ...]:
+        return tuple(_line(row, row.id, _decimals(row), _month(row)) for row in rows)
+
+    rows = table("currencies").rows
+    active = [row for row in rows if "withdrawn" not in row.fields]
+    groups = (
+        Group(title=t("rules.groups.active"), lines=lines(active)),
+        Group(title=t("rules.groups.withdrawn"), lines=lines(row for row in rows if "withdrawn" in row.fields)),
+    )
+    return Sheet(columns=(_column("code"), _column("decimals", num=True), _column("withdrawn")), groups=groups)
+
+
+def _decimals(row: Row) -> str:
+    """How many decimals; words for a code in which nothing is counted."""
+    return t("rules.no_unit") if row.fields["exponent"] is None else str(currency(row.id).exponent)
+
+
+def _month(row: Row) -> str:
+    """From when on a code is history, in words; empty for one in use."""
+    return When.parse(row.text("withdrawn")).label() if "withdrawn" in row.fields else ""
+
+
+def _currency_signs() -> Sheet:
+    lines = tuple(_line(row, row.id, ", ".join(row.texts("codes"))) for row in table("currency_signs").rows)
+    return Sheet(columns=(_column("sign"), _column("codes")), groups=(Group(title="", lines=lines),))
+
+
+def _line(row: Row, name: str, *cells: str) -> Line:
+    return Line(id=row.id, name=name, cells=cells, sources=in_short(row.sources))
+
+
+def _column(name: str, *, num: bool = False) -> Column:
+    return Column(t(f"rules.fields.{name}"), num)
+
+
+def _word(value: str) -> str:
+    return t(f"rules.answers.{value}")
+
+
+def _of_hundred(chances: Chances) -> str:
+    return of_hundred((chances.gone, chances.lessened, chances.same))
+
+
+def of_hundred(chances: Iterable[Decimal]) -> str:
+    """Chances as whole numbers out of a hundred."""
+    return " / ".join(f"{(chance * 100).normalize():f}" for chance in chances)
+
+
+def in_short(sources: Iterable[str]) -> str:
+    """The sources of a row; what an unpublished one rests on in detail stands once, over the table."""
+    return "; ".join(next((own for own in _OWN if each.startswith(own)), each) for each in sources)
+
+
+SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
+    "techniques": _techniques,
+    "grades": _grades,
+    "defects": _defects,
+    "ceilings": _ceilings,
+    "record_levels": _record_levels,
+    "sizes": _sizes,
+    "cautions": _cautions,
+    "currencies": _currencies,
+    "currency_signs": _currency_signs,
+}
+"""Every table that comes with the program, in the order in which a reader needs them."""

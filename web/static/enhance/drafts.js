@@ -1,0 +1,185 @@
+/* What is typed stays in this browser until it was written into the ledger.
+
+   data-draft="NAME"     on a form: its fields are kept under this name while typing; NAME is the form and, where there is
+                         one, the book or entry, such as "purchase" or "correction:412"
+   data-draft-line       in the form, a hidden line with a span and a button[data-draft-clear]; says what is kept, in the
+                         words of data-kept, data-restored ({time} is filled in) and data-offline: a form with a draft is
+                         sent only when the program answers, so that a lost connection leaves the page as it is
+   data-draft-done       anywhere on a page: the draft of that name came to its end; the page after a successful post has it
+   data-drafts-end       on a form that ends all of them when it is sent: signing out, erasing
+
+   The form's hidden `key` is kept with the rest. If a post got through and only its answer was lost, the restored form is
+   sent under the same key again and is not written twice. Passwords and files are never kept. */
+
+const PREFIX = "slipsheet.draft.";
+const PAUSE_MS = 300;
+const NEVER = new Set(["password", "file", "submit", "button", "image", "reset"]);
+
+function stored(name) {
+  try {
+    return JSON.parse(localStorage.getItem(PREFIX + name));
+  } catch {
+    return null; // closed or damaged storage holds no draft
+  }
+}
+
+function store(name, draft) {
+  try {
+    localStorage.setItem(PREFIX + name, JSON.stringify(draft));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+function end(name) {
+  try {
+    localStorage.removeItem(PREFIX + name);
+  } catch {
+    // nothing was kept then
+  }
+}
+
+function endAll() {
+  try {
+    for (const name of Object.keys(localStorage)) if (name.startsWith(PREFIX)) localStorage.removeItem(name);
+  } catch {
+    // nothing was kept then
+  }
+}
+
+function fields(form) {
+  return [...form.elements].filter((each) => each.name && !NEVER.has(each.type) && !each.autocomplete?.includes("password"));
+}
+
+const isTicked = (field) => field.type === "checkbox" || field.type === "radio";
+
+function values(form) {
+  return fields(form).map((field) => [field.name, isTicked(field) ? [field.value, field.checked] : field.value]);
+}
+
+function untouched(field) {
+  if (isTicked(field)) return field.checked === field.defaultChecked;
+  if (field instanceof HTMLSelectElement) {
+    return [...field.options].every((each) => each.selected === each.defaultSelected) || field.selectedIndex === 0;
+  }
+  return field.value === field.defaultValue;
+}
+
+/* Fields are matched by name and by their place among those of that name; a field that is not there any more is left. */
+function restore(form, draft) {
+  const places = new Map();
+  for (const [name, value] of draft.values) places.set(name, [...(places.get(name) ?? []), value]);
+  let changed = false;
+  for (const field of fields(form)) {
+    const value = places.get(field.name)?.shift();
+    if (value === undefined || !untouched(field)) continue;
+    if (isTicked(field)) {
+      if (!Array.isArray(value) || value[0] !== field.value || field.checked === value[1]) continue;
+      field.checked = value[1];
+      changed = true;
+    } else if (typeof value === "string" && field.value !== value) {
+      field.value = value;
+      changed ||= field.type !== "hidden";
+    }
+  }
+  return changed;
+}
+
+function openFolds(form) {
+  for (const fold of form.querySelectorAll("details:not([open])")) {
+    if (fields(form).some((each) => fold.contains(each) && !untouched(each))) fold.open = true;
+  }
+}
+
+/* The day before the month and 24 hours, as everywhere in the pages. */
+function time(saved) {
+  const at = new Date(saved);
+  const lang = document.documentElement.lang === "en" ? "en-GB" : document.documentElement.lang;
+  const isToday = at.toDateString() === new Date().toDateString();
+  const day = isToday ? {} : { day: "numeric", month: "long", year: "numeric" };
+  return new Intl.DateTimeFormat(lang, { ...day, hour: "2-digit", minute: "2-digit" }).format(at);
+}
+
+function askReadings(form) {
+  for (const field of form.querySelectorAll("[data-reading]")) field.dispatchEvent(new Event("input"));
+}
+
+/* Whether this machine has a network says nothing of a program on the machine itself, so it is asked. */
+async function answers() {
+  try {
+    await fetch(document.querySelector("link[rel=icon]").href, { method: "HEAD", cache: "no-store" });
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+class Draft {
+  constructor(form) {
+    this.form = form;
+    this.name = form.dataset.draft;
+    this.line = form.querySelector("[data-draft-line]");
+    this.timer = 0;
+    this.asking = false;
+    this.answered = false;
+    form.addEventListener("input", () => this.later());
+    form.addEventListener("change", () => this.later());
+    form.addEventListener("submit", (event) => this.send(event));
+    this.line?.querySelector("[data-draft-clear]")?.addEventListener("click", () => this.clear());
+    this.restore();
+  }
+
+  say(words, saved, { clears = false } = {}) {
+    if (!this.line || !words) return;
+    this.line.querySelector("span").textContent = words.replace("{time}", saved ? time(saved) : "");
+    this.line.querySelector("[data-draft-clear]").hidden = !clears;
+    this.line.hidden = false;
+  }
+
+  restore() {
+    const draft = stored(this.name);
+    if (!draft || !Array.isArray(draft.values) || !restore(this.form, draft)) return;
+    openFolds(this.form);
+    this.say(this.line?.dataset.restored, draft.saved, { clears: true });
+    askReadings(this.form);
+  }
+
+  later() {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.keep(), PAUSE_MS);
+  }
+
+  keep() {
+    clearTimeout(this.timer);
+    const saved = new Date().toISOString();
+    if (store(this.name, { saved, values: values(this.form) })) this.say(this.line?.dataset.kept, saved);
+  }
+
+  /* The form leaves only when the program answers; else the page would be lost to the browser's own error page. */
+  async send(event) {
+    if (this.answered) return;
+    const { submitter } = event;
+    event.preventDefault();
+    if (this.asking) return;
+    this.asking = true;
+    this.keep();
+    this.answered = await answers();
+    this.asking = false;
+    if (this.answered) this.form.requestSubmit(submitter);
+    else this.say(this.line?.dataset.offline);
+    this.answered = false;
+  }
+
+  clear() {
+    clearTimeout(this.timer);
+    this.form.reset();
+    end(this.name);
+    if (this.line) this.line.hidden = true;
+    askReadings(this.form);
+  }
+}
+
+for (const done of document.querySelectorAll("[data-draft-done]")) end(done.dataset.draftDone);
+for (const form of document.querySelectorAll("form[data-drafts-end]")) form.addEventListener("submit", endAll);
+for (const form of document.querySelectorAll("form[data-draft]")) new Draft(form);
