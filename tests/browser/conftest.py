@@ -11,13 +11,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
 
 from tests.browser import server
 from tests.browser.server import Server
 from tests.browser.window import Window, open_window
 
 CHROMIUM = "SLIPSHEET_CHROMIUM"
+WAIT_MS = 20_000
+"""How long a page may take on a machine that is busy with other tests; nothing is timed here."""
 QUIET = (
     "--no-sandbox",
     "--disable-quic",
@@ -35,6 +37,7 @@ def browser() -> Iterator[Browser]:
     path = os.environ.get(CHROMIUM) or shutil.which("chromium") or shutil.which("chromium-browser")
     if path is None:
         pytest.skip(f"no chromium: install it, or name one in {CHROMIUM}")
+    expect.set_options(timeout=WAIT_MS)
     with sync_playwright() as playwright:
         launched = playwright.chromium.launch(executable_path=path, args=[*QUIET, ALONE])
         yield launched
