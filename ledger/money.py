@@ -86,11 +86,15 @@ class Money:
     exponent: int
 
     def __post_init__(self) -> None:
-        if type(self.minor) is not int or not -MINOR_MOST <= self.minor <= MINOR_MOST:
+        if type(self.minor) is not int:
+            raise MoneyError(
+                where="minor", problem=f"{self.minor!r} is no whole number", mend="Count whole smallest units."
+            )
+        if not -MINOR_MOST <= self.minor <= MINOR_MOST:
             raise MoneyError(
                 where="minor",
-                problem=f"{self.minor!r} is not a whole number within ±{MINOR_MOST}",
-                mend="Count whole smallest units.",
+                problem=f"this sum is beyond {MINOR_MOST:,} smallest units, the most that can be counted here",
+                mend="Look whether a digit is too many.",
             )
         known = currency(self.currency)
         if type(self.exponent) is not int or self.exponent != known.exponent:

@@ -59,7 +59,6 @@ def facts_of(look: BookLook) -> tuple[Fact, ...]:
     """The facts beside the statement."""
     book, seen = look.book, look.book.last_look
     rest = seen.rest_hours if seen else None
-    paper = [each for each in (seen.tone, seen.suppleness) if each] if seen else []
     last = _last_written(look)
     return (
         _grade(book, look.moments),
@@ -69,7 +68,7 @@ def facts_of(look: BookLook) -> tuple[Fact, ...]:
             when(seen.on) if seen else t("book.facts.never"),
             t.n("book.facts.rest", rest, hours=tally(rest)) if rest is not None else "",
         ),
-        Fact(t("book.facts.paper"), ", ".join(paper) or t("frame.not_known")),
+        _paper(look.moments),
         Fact(t("book.facts.held"), _holding(book)),
         Fact(t("book.facts.came"), _came(book, look.moments)),
         Fact(t("book.facts.work"), _work(look.statement.steps)),
@@ -126,6 +125,17 @@ def _where(look: BookLook) -> str:
     since = when(book.placed_on) if book.placed_on else ""
     there = ", ".join(part for part in (place or "", t("book.since", when=since) if since else "") if part)
     return t("book.where", state=state, there=there) if there else state
+
+
+def _paper(moments: Sequence[Moment]) -> Fact:
+    """Tone and suppleness as the last look told them that looked for either; which one, where a later look did not."""
+    looks = [each.event for each in moments if each.in_force and isinstance(each.event, Examination)]
+    told = next((each for each in reversed(looks) if each.tone or each.suppleness), None)
+    if told is None:
+        return Fact(t("book.facts.paper"), t("frame.not_known"))
+    words = ", ".join(each for each in (told.tone, told.suppleness) if each)
+    seen = t("book.facts.seen", when=when(told.on)) if told is not looks[-1] and told.on else ""
+    return Fact(t("book.facts.paper"), words, seen)
 
 
 def _grade(book: Book, moments: Sequence[Moment]) -> Fact:

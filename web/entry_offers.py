@@ -14,6 +14,22 @@ from web.wording import t
 __all__ = ["Lanes", "Offer", "Offers", "offers"]
 
 LANES: Final = (Lane.CUSTODY, Lane.CONDITION, Lane.WORK, Lane.CARE, Lane.PAPERS)
+ORDER: Final = (
+    *("purchase", "arrival", "submission", "slab", "custody", "sale", "examination", "opening", "intervention"),
+    *(
+        "choice",
+        "outlook",
+        "placement",
+        "count",
+        "room",
+        "photograph",
+        "note",
+        "identification",
+        "valuation",
+        "earlier",
+    ),
+)
+"""The kinds in the order in which hands come to them; one that is not named here comes last."""
 FROM_AN_ENTRY: Final = frozenset({"correction", "withdrawal", "erasure"})
 """Kinds whose form starts from the entry they mend."""
 ONE_BOOK: Final = frozenset({"photograph", "identification", "purchase", "earlier"})
@@ -50,7 +66,9 @@ class Offers:
 
 def offers(books: Sequence[Book], ids: Sequence[str]) -> Offers:
     """What can be written for these books, or for the collection where there are none."""
+    place = {name: number for number, name in enumerate(ORDER)}
     kinds = [kind for kind in KINDS.values() if _is_offered(kind, len(ids))]
+    kinds.sort(key=lambda kind: place.get(kind.kind, len(place)))
     reasons = {kind.kind: _reason(kind, books) for kind in kinds}
     can = [kind for kind in kinds if not reasons[kind.kind]]
     first = [KINDS[name] for name in (likely(books[0]) if len(books) == 1 else ())]

@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ledger.errors import Problem
+from ledger.events._parts import Defect
 from ledger.ports import Ledger
+from ledger.rules.defects import defect_types
 from ledger.usecases.look import BookLook
 from web.entering import Fault, faults_listed, faults_of
 from web.entry_cautions import TableSays, Warned, table_says, warned
@@ -60,6 +62,8 @@ class ChoosePage(Page):
     offers: Offers
     needs_book: str
     """Title of a kind that was asked for without its book; empty for none."""
+    twin: str
+    """Where one book is withdrawn as the same copy as another; empty where it cannot be."""
 
 
 @page("new_entry.html")
@@ -76,6 +80,8 @@ class NewEntryPage(Page):
     each: tuple[OneBook, ...]
     cautions: tuple[Warned, ...]
     technique: TableSays | None
+    seen_so_far: tuple[tuple[str, str], ...]
+    """Id and words of each defect that was seen before, for somebody who looks again."""
     problems: tuple[Fault, ...]
     action: str
     key: str
@@ -115,13 +121,14 @@ def entry_page(frame: Frame, ledger: Ledger, task: Task, sent: Sent, action: str
         frame=frame,
         kind=kind,
         title=_title(task),
-        sentence=t(f"new_entry.sentences.{kind}") if kind in TITLES else "",
+        sentence=_sentence(task),
         books=names_of(task.looks),
         target=_target(ledger, task),
         parts=parts,
         each=each,
         cautions=warned(kind, sent.typed),
         technique=table_says(kind, sent.typed),
+        seen_so_far=_seen(task),
         problems=faults_listed(sent.problems, {**labels_of(parts), **own}),
         action=action,
         key=sent.key,
@@ -152,7 +159,33 @@ def draft_of(task: Task) -> str:
 def _title(task: Task) -> str:
     if task.target is not None:
         return t(f"new_entry.titles.{task.asked.kind}", seq=task.target.seq)
-    return task.kind.title
+    return t("new_entry.same_as.title") if task.asked.kind == "withdrawal" else task.kind.title
+
+
+def _sentence(task: Task) -> str:
+    kind = task.asked.kind
+    if kind == "withdrawal" and task.target is None:
+        return t("new_entry.same_as.sentence")
+    return t(f"new_entry.sentences.{kind}") if kind in TITLES else ""
+
+
+def _seen(task: Task) -> tuple[tuple[str, str], ...]:
+    """The defects of the one book that is looked at."""
+    if task.asked.kind != "examination" or len(task.looks) != 1:
+        return ()
+    titles = {row.id: row.title for row in defect_types()}
+    return tuple((each.id, _defect(each, titles)) for each in task.looks[0].book.defects.values())
+
+
+def _defect(defect: Defect, titles: Mapping[str, str]) -> str:
+    named = {"type": titles.get(defect.type, defect.type), "face": defect.face.value}
+    sized = {name: getattr(defect, name) for name in ("size_mm", "count", "share_percent")}
+    told = [t(f"new_entry.seen.{name}", value=value) for name, value in sized.items() if value is not None]
+    measures = ", ".join(told)
+    words = (
+        t("new_entry.seen.measured", **named, measures=measures) if measures else t("new_entry.seen.defect", **named)
+    )
+    return t("new_entry.seen.gone", what=words) if defect.gone else words
 
 
 def _target(ledger: Ledger, task: Task) -> Target | None:

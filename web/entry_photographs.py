@@ -28,7 +28,7 @@ __all__ = ["SHOTS", "photograph_task", "take"]
 SHOTS: Final = "shots"
 NO_DIGEST: Final = "0" * 64
 """Stands for the digests until the files are kept."""
-ROW: Final = ("face", "light", "of_defect", "caption")
+ROW: Final = ("caption", "face", "light", "of_defect")
 FACES: Final = ("front", "back", "spine", "detail")
 """What hands photograph one after the other."""
 
@@ -62,10 +62,11 @@ def photograph_task(task: Task) -> Task:
 
 
 def _in_a_row(*, has_defects: bool) -> Iterator[Part]:
-    """What is said of one picture, closely set; a defect only where one was ever seen."""
+    """What is said of one picture, on two lines; a defect only where one was ever seen."""
     for part in only(parts_of(Photograph), ROW):
         if isinstance(part, Leaf) and (part.name != "of_defect" or has_defects):
-            yield replace(part, note="", way=Way.PICK if part.way is Way.CHOOSE else part.way)
+            size = "" if part.name == "caption" else "short"
+            yield replace(part, note="", way=Way.PICK if part.way is Way.CHOOSE else part.way, size=size)
 
 
 def take(  # noqa: PLR0913 - who sends what to whom, and how it is asked

@@ -12,7 +12,7 @@ from ledger.when import When
 from web.form_kinds import RULE_TABLES
 from web.form_values import Habits
 
-__all__ = ["known_of", "likely", "start_of", "taken_by"]
+__all__ = ["known_of", "likely", "seen_before", "start_of", "taken_by"]
 
 Plains = dict[str, Plain]
 
@@ -51,6 +51,15 @@ def known_of(book: Book | None, rooms: Mapping[str, int]) -> dict[str, list[tupl
 def taken_by(book: Book | None) -> dict[str, frozenset[str]]:
     """Ids of defects and marks that are in use."""
     return {"Defect": frozenset(book.defects), "Mark": frozenset(book.marks)} if book else {}
+
+
+def seen_before(book: Book | None) -> dict[str, dict[str, dict[str, str]]]:
+    """What nobody types anew of a defect or mark that was seen before."""
+    if book is None:
+        return {}
+    defects = {each.id: {"type": each.type, "face": each.face.value} for each in book.defects.values()}
+    marks = {each.id: {"what": each.what, "face": each.face.value} for each in book.marks.values()}
+    return {"Defect": defects, "Mark": marks}
 
 
 def likely(book: Book) -> tuple[str, ...]:

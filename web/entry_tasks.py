@@ -13,7 +13,8 @@ from ledger.ports import Ledger
 from ledger.proof.canonical import Plain
 from ledger.usecases.look import BookLook, look_at
 from ledger.usecases.record import Draft
-from web.entry_starts import known_of, start_of, taken_by
+from web.entry_duplicate import the_same_copy
+from web.entry_starts import known_of, seen_before, start_of, taken_by
 from web.form_fields import leaves
 from web.form_kinds import PER_BOOK
 from web.form_layout import without
@@ -146,7 +147,8 @@ def book_task(ledger: Ledger, actor: Actor, asked: Asked, habits: Habits) -> Tas
     looks = tuple(look_at(ledger, actor, book) for book in dict.fromkeys(asked.books))
     book = looks[0].book if len(looks) == 1 else None
     known = known_of(book, _rooms(ledger))
-    form = form_of(asked.kind, known=known, taken=taken_by(book))
+    form = replace(form_of(asked.kind, known=known, taken=taken_by(book)), seen=seen_before(book))
+    form = the_same_copy(ledger, form, looks[0].row) if asked.kind == "withdrawal" and looks else form
     start = start_of(asked.kind, [look.book for look in looks], _given(asked, form), habits) | _stated(ledger, asked)
     typed = form.inputs(start, habits)
     initial = {name: values for name, values in typed.items() if name.partition(".")[0] in start}

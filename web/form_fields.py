@@ -61,7 +61,10 @@ class Leaf:
     unit: str = ""
     seal: Seal = Seal.NONE
     limits: Mapping[str, Any] = field(default_factory=dict, hash=False)
-    suggest: tuple[str, ...] = ()
+    suggest: tuple[tuple[str, str], ...] = ()
+    """What can be written here, each with what it is in words."""
+    size: str = ""
+    """How wide it stands, where that is not as wide as its way has it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,4 +131,4 @@ def _offering(leaf: Leaf, known: Sequence[tuple[str, str]]) -> Leaf:
         return replace(
             leaf, way=Way.TICKS, note="", options=tuple(Option(value, words, value) for value, words in known)
         )
-    return replace(leaf, suggest=tuple(value for value, _ in known))
+    return replace(leaf, suggest=tuple(known))

@@ -6,6 +6,8 @@ from typing import cast
 from ledger.accounts import MARKS
 from ledger.money import Money
 from ledger.proof.canonical import Plain
+from ledger.proof.report import MalformedError
+from ledger.when import When, read_when
 from web.form_fields import Group, Leaf, Part, Way
 from web.form_reading import TO
 from web.form_values import NO_STEP, Habits
@@ -43,7 +45,7 @@ def _input(leaf: Leaf, name: str, value: Plain, habits: Habits) -> dict[str, tup
         case Way.MONEY if isinstance(value, dict):
             return {name: (_amount(cast("dict[str, int | str]", value), habits),)}
         case _:
-            return {name: ("" if value is None else str(value),)}
+            return {name: (_line(leaf, value, habits),)}
 
 
 def _answer(leaf: Leaf, value: Plain) -> str:
@@ -57,6 +59,17 @@ def _span(name: str, steps: list[str] | None) -> dict[str, tuple[str, ...]]:
     if steps is None:
         return {name: ("",), f"{name}{TO}": ("",)}
     return {name: (steps[0] if steps else NO_STEP,), f"{name}{TO}": (steps[-1] if len(steps) > 1 else "",)}
+
+
+def _line(leaf: Leaf, value: Plain, habits: Habits) -> str:
+    """A value as one line; a date in words, where they are read as the same date, and as it is kept otherwise."""
+    if leaf.way is not Way.DATE or not isinstance(value, str):
+        return "" if value is None else str(value)
+    try:
+        words = When.parse(value).label()
+        return words if str(read_when(words, today=habits.today)) == value else value
+    except MalformedError:
+        return value
 
 
 def _amount(plain: dict[str, int | str], habits: Habits) -> str:

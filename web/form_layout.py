@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from web.form_fields import Group, Part
 from web.form_kinds import FIRST, FOLDS, OPEN_AT_FIRST, Fold
-from web.form_showing import Block, Shown, View, fold_of, folds, has_words, shown
+from web.form_showing import Block, Shown, View, fold_of, folds, has_words, shown, unmarked
 from web.wording import t
 
 __all__ = ["laid_out", "only", "without"]
@@ -53,7 +53,8 @@ def only(parts: Sequence[Part], names: Sequence[str]) -> Iterator[Part]:
         head, _, tail = name.partition(".")
         part = next((each for each in parts if each.name == head), None)
         if isinstance(part, Group) and tail:
-            yield from (replace(each, name=f"{head}.{each.name}") for each in only(part.parts, [tail]))
+            inside = unmarked(part.parts) if part.optional else part.parts
+            yield from (replace(each, name=f"{head}.{each.name}") for each in only(inside, [tail]))
         elif part is not None and not tail:
             yield part
 

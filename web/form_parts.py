@@ -15,7 +15,7 @@ from web.form_fields import Group, Leaf, Option, Part, Rows, Seal, Way
 from web.form_kinds import AREAS, BLANKS, FILLED_IN, FILLS, TABLES, words_of
 from web.wording import t
 
-__all__ = ["parts_of"]
+__all__ = ["parts_of", "unit_of"]
 
 FEW: Final = 4
 """Answers that are all in sight; of more than these one is picked from a list."""
@@ -88,7 +88,7 @@ def _leaf(owner: type, each: "Field[Any]", bare: type, inner: type | None, *, op
     way = _way(each, bare, inner, len(options))
     if way in (Way.PICK, Way.CHOOSE) and (optional or (needed and way is Way.PICK)):
         options = (Option("", t("new_entry.choose_one") if needed else _blank(owner, each)), *options)
-    unit = _unit(each)
+    unit = unit_of(each)
     note = "" if offered else _in_words(each.metadata.get("description", ""), unit)
     return Leaf(
         **{**_said(each), "note": t("new_entry.next_id") if is_filled else note},
@@ -162,7 +162,7 @@ def _extra(each: "Field[Any]") -> dict[str, Any]:
     return cast("dict[str, Any]", each.metadata.get("json_schema_extra", {}))
 
 
-def _unit(each: "Field[Any]") -> str:
+def unit_of(each: "Field[Any]") -> str:
     """The unit a number counts in, from wherever its field names it."""
     named = _extra(each).get("unit") or ""
     found = _UNIT.search(each.metadata.get("description", ""))

@@ -34,6 +34,8 @@ class Heard:
     habits: Habits
     taken: Mapping[str, frozenset[str]] = field(default_factory=dict)
     """Ids in use before this form, by the class that has them."""
+    seen: Mapping[str, Mapping[str, Mapping[str, str]]] = field(default_factory=dict)
+    """What is known of each of these ids, as it would be typed: class -> id -> field -> words."""
     answers: dict[str, Answer] = field(default_factory=dict)
     blocks: dict[str, str] = field(default_factory=dict)
     """Name of a group or rows -> the first input in it."""
@@ -136,6 +138,7 @@ def _rows(rows: Rows, name: str, typed: Typed, heard: Heard) -> list[dict[str, P
     heard.blocks[name] = name
     made: list[dict[str, Plain]] = []
     taken = set(heard.taken.get(rows.row.of, ()))
+    typed = _as_seen_before(rows, name, typed, heard)
     for number in range(numbers(name, typed)):
         at = f"{name}.{number}"
         taken |= {each.strip() for each in typed.get(f"{at}.id", ())}
@@ -152,6 +155,19 @@ def _rows(rows: Rows, name: str, typed: Typed, heard: Heard) -> list[dict[str, P
     if rows.needed and not made and not any(each.field.startswith(name) for each in heard.problems):
         heard.problems.append(Problem(field=name, sentence=t("new_entry.needed_row")))
     return made
+
+
+def _as_seen_before(rows: Rows, name: str, typed: Typed, heard: Heard) -> Typed:
+    """What was typed, and where a row names an id that is known, what nobody types anew about it."""
+    known = heard.seen.get(rows.row.of, {})
+    more: dict[str, tuple[str, ...]] = {}
+    for number in range(numbers(name, typed) if known else 0):
+        at = f"{name}.{number}"
+        of = known.get("".join(typed.get(f"{at}.id", ())).strip(), {})
+        more |= {
+            f"{at}.{field}": (words,) for field, words in of.items() if not "".join(typed.get(f"{at}.{field}", ()))
+        }
+    return {**typed, **more}
 
 
 def _unfilled(row: Group) -> Group:

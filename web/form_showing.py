@@ -10,7 +10,7 @@ from web.form_reading import AS, TO, Heard, Typed, numbers
 from web.form_values import GRADE
 from web.wording import t
 
-__all__ = ["Block", "Field", "Shown", "View", "fold_of", "folds", "has_words", "labels_of", "shown"]
+__all__ = ["Block", "Field", "Shown", "View", "fold_of", "folds", "has_words", "labels_of", "shown", "unmarked"]
 
 SHORT: Final = frozenset({Way.WHOLE, Way.DECIMAL})
 WHOLE: Final = frozenset({Way.AREA, Way.LIST})
@@ -44,7 +44,7 @@ class Field:
     habit: str = ""
     """Which habit the choice could become."""
     size: str = ""
-    suggest: tuple[str, ...] = ()
+    suggest: tuple[tuple[str, str], ...] = ()
     focus: bool = False
     longest: int | None = None
     is_said: bool = False
@@ -128,6 +128,18 @@ def fold_of(part: Part, view: View, at: str) -> Block:
     return Block(way="fold", name=f"{block.name}:fold", title=block.title, now=block.note, open=is_open, parts=inner)
 
 
+def unmarked(parts: Sequence[Part]) -> tuple[Part, ...]:
+    """The fields of what may be left out as a whole: none of them is marked as needed."""
+    return tuple(
+        replace(each, needed=False)
+        if isinstance(each, Leaf)
+        else replace(each, parts=unmarked(each.parts))
+        if isinstance(each, Group)
+        else each
+        for each in parts
+    )
+
+
 def has_words(parts: Sequence[Shown]) -> bool:
     """Something was typed in there."""
     return any(has_words(part.parts) if isinstance(part, Block) else part.is_said for part in parts)
@@ -149,7 +161,8 @@ def _shown(part: Part, view: View, at: str) -> Shown:
     if isinstance(part, Leaf):
         return _field(part, name, view)
     if isinstance(part, Group):
-        inner, fault = shown(part.parts, view, f"{name}."), view.faults.get(name, "")
+        inside = part.parts if not part.optional else unmarked(part.parts)
+        inner, fault = shown(inside, view, f"{name}."), view.faults.get(name, "")
         return Block(way="group", name=name, title=part.title, note=part.note, fault=fault, parts=inner)
     return _rows(part, name, view)
 
@@ -163,14 +176,15 @@ def _rows(rows: Rows, name: str, view: View) -> Block:
         note=rows.note,
         seal=rows.seal.value,
         fault=view.faults.get(name, ""),
-        parts=tuple(_row(rows.row, name, number, view) for number in range(count)),
+        parts=tuple(_row(rows, name, number, view) for number in range(count)),
     )
 
 
-def _row(row: Group, name: str, number: int, view: View) -> Block:
+def _row(rows: Rows, name: str, number: int, view: View) -> Block:
     at = f"{name}.{number}"
-    parts = (fold_of(part, view, f"{at}.") if folds(part) else _shown(part, view, f"{at}.") for part in row.parts)
-    title = t("new_entry.row", title=row.title, number=number + 1)
+    inside = rows.row.parts if rows.needed and number == 0 else unmarked(rows.row.parts)
+    parts = (fold_of(part, view, f"{at}.") if folds(part) else _shown(part, view, f"{at}.") for part in inside)
+    title = t("new_entry.row", title=rows.row.title, number=number + 1)
     return Block(way="row", name=at, title=title, fault=view.faults.get(at, ""), parts=tuple(parts))
 
 
@@ -199,7 +213,7 @@ def _field(leaf: Leaf, name: str, view: View) -> Field:
         choices=choices,
         chosen=_chosen(name, choices, view),
         habit=HABITS.get(leaf.way, ""),
-        size="short" if leaf.way in SHORT else "whole" if leaf.way in WHOLE else "",
+        size=leaf.size or ("short" if leaf.way in SHORT else "whole" if leaf.way in WHOLE else ""),
         suggest=leaf.suggest,
         focus=name == view.focus,
         longest=leaf.limits.get("max_length"),

@@ -27,6 +27,7 @@ _WHOLE: Final = re.compile(r"-?[0-9]{1,18}")
 _POINT: Final = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 _COMMA: Final = re.compile(r"-?[0-9]+,(?:[0-9]{1,2}|[0-9]{4,})")
 _LAST_DAYS: Final = re.compile(r"\b(29|30|31)(?:st|nd|rd|th)?\b")
+_BARE: Final = re.compile(r"[0-9][0-9.,\s]*")
 _CODE: Final = re.compile(r"[A-Za-z]{3}")
 
 
@@ -82,7 +83,7 @@ def amount_read(text: str, habits: Habits, picked: str = "") -> Answer:
     except AmbiguousAmountError as error:
         meant = {way: _meant(text, habits, way) for way in MARKS if way in error.readings}
     except MalformedError as error:
-        return Answer(fault=_sentence(error))
+        return Answer(fault=t("new_entry.no_currency") if _names_none(text, habits) else _sentence(error))
     way = marks or habits.marks
     decided = meant.get(way) if way is not None else None
     if decided is not None and marks is None:
@@ -235,6 +236,11 @@ _ANSWERED: Final[Mapping[Way, Callable[[Leaf, Sequence[str]], Answer]]] = {
 def _read_amount(text: str, habits: Habits, marks: Marks | None = None) -> Money:
     """An amount that names no currency is in the person's own."""
     return read_amount(text, currency=None if _CODE.search(text) else habits.currency, reading=marks)
+
+
+def _names_none(text: str, habits: Habits) -> bool:
+    """All that is missing is the currency, and the person has none of their own: a bare number."""
+    return habits.currency is None and _BARE.fullmatch(text) is not None
 
 
 def _meant(text: str, habits: Habits, marks: Marks) -> Money | None:

@@ -38,10 +38,12 @@ class Form:
     at: str = ""
     taken: Mapping[str, frozenset[str]] = field(default_factory=dict)
     """Ids that are in use already, by the class that has them."""
+    seen: Mapping[str, Mapping[str, Mapping[str, str]]] = field(default_factory=dict)
+    """What is known of these ids, as it would be typed."""
 
     def heard(self, typed: Typed, habits: Habits) -> tuple[dict[str, Plain], Heard]:
         """The values that were typed, and what came of reading them."""
-        heard = Heard(habits=habits, taken=self.taken)
+        heard = Heard(habits=habits, taken=self.taken, seen=self.seen)
         plain = read_parts(self.parts, typed, heard, self.at)
         FILLS.get(KINDS[self.kind].__name__, _as_it_is)(cast("dict[str, object]", plain), set())
         return plain, heard

@@ -4,7 +4,8 @@ from typing import NamedTuple
 
 from ledger.events._parts import Holding
 from ledger.views import HungRow
-from web.filters import when
+from ledger.when import When
+from web.brief import brief_when
 from web.wording import t
 
 __all__ = ["HungLine", "hung_line"]
@@ -34,7 +35,7 @@ def hung_line(row: HungRow) -> HungLine:
         title=row.title or t("wall.untitled"),
         number=_number(row),
         publisher=row.publisher or "",
-        since=t("wall.since", date=when(row.placed_on)) if row.placed_on else t("wall.since_not_known"),
+        since=t("wall.since", date=_brief(row.placed_on)) if row.placed_on else t("wall.since_not_known"),
         place=row.place or "",
         at=t("wall.at", x=_plain(row.x_cm), y=_plain(row.y_cm)) if row.x_cm and row.y_cm else "",
         size=t("wall.size", width=_plain(row.width_mm), height=_plain(row.height_mm))
@@ -48,7 +49,12 @@ def hung_line(row: HungRow) -> HungLine:
 def _number(row: HungRow) -> str:
     if not row.cover_date:
         return t("wall.number", number=row.number)
-    return t("wall.number_date", number=row.number, date=when(row.cover_date))
+    return t("wall.number_date", number=row.number, date=_brief(row.cover_date))
+
+
+def _brief(date: str) -> str:
+    """A date with its month in short, so that it keeps to one line below a book."""
+    return brief_when(When.parse(date))
 
 
 def _plain(measure: str) -> str:

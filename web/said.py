@@ -17,9 +17,13 @@ from ledger.rules.techniques import techniques
 from ledger.sealed import Sealed, SealState
 from ledger.when import When
 from web.filters import money, when
+from web.form_parts import unit_of
 from web.wording import t
 
 __all__ = ["Said", "Was", "changes_of", "reason_of", "said_of", "sealed_of", "unsaid_of"]
+
+BY_THEMSELVES = frozenset({"id", "type", "face"})
+"""Fields of a part that are understood without their name: d1; bend; front."""
 
 
 @dataclass(frozen=True)
@@ -92,10 +96,6 @@ def _title(each: Field[Any]) -> str:
     return str(each.metadata.get("title", each.name))
 
 
-def _unit(each: Field[Any]) -> str:
-    return str(each.metadata.get("json_schema_extra", {}).get("unit", ""))
-
-
 def _any(event: Event, each: Field[Any]) -> Said:
     value = getattr(event, each.name)
     return _sealed(each.name, _title(each), value) if isinstance(value, Sealed) else _said(event, each)
@@ -103,7 +103,7 @@ def _any(event: Event, each: Field[Any]) -> Said:
 
 def _said(event: Event, each: Field[Any]) -> Said:
     value = getattr(event, each.name)
-    lines = tuple(_lines(value, _unit(each)))
+    lines = tuple(_lines(value, unit_of(each)))
     if each.name == "technique":
         lines = tuple(row.title for row in techniques() if row.id == value) or lines
     return Said(each.name, _title(each), lines)
@@ -138,11 +138,12 @@ def _lines(value: object, unit: str) -> Iterator[str]:
 
 
 def _parts(value: Any) -> Iterator[str]:  # noqa: ANN401 - any part of an event
-    """A part of several fields: those that say something, each with its name."""
+    """A part of several fields: those that say something, each with its name where its value alone is no answer."""
     for each in fields(value):
         inner = getattr(value, each.name)
         if not _silent(inner) and inner is not False:
-            yield t("entry.part", name=_title(each), value=", ".join(_lines(inner, _unit(each))))
+            words = ", ".join(_lines(inner, unit_of(each)))
+            yield words if each.name in BY_THEMSELVES else t("entry.part", name=_title(each), value=words)
 
 
 def _word(value: object) -> str:

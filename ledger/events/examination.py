@@ -83,7 +83,9 @@ class Examination(Event):
     weight_g: str | None = measure("Weight", "g")
     pages_counted: int | None = fact("Pages counted", "Without the cover.", default=None, ge=0, le=2000)
     completeness: Answer = fact("Complete", "No page, panel or coupon is missing.", default=Answer.UNSURE)
-    defects: tuple[Defect, ...] = fact("Defects", "Under ids that last.", default=(), max_length=200)
+    defects: tuple[Defect, ...] = fact(
+        "Defects", "Each under an id of its own, which it keeps at every look.", default=(), max_length=200
+    )
     marks: tuple[Mark, ...] = fact("Marks", "By which this copy is known again.", default=(), max_length=60)
     tone: Tone | None = fact("Paper tone", default=None)
     suppleness: Suppleness | None = fact("Paper suppleness", default=None)

@@ -65,7 +65,9 @@ class Outlook(Event):
     title: ClassVar[str] = "Outlook"
     lane: ClassVar[Lane] = Lane.WORK
 
-    weights: tuple[Weight, ...] = fact("Weights", "Over the steps of the ten-point scale.", min_length=1, max_length=25)
+    weights: tuple[Weight, ...] = fact(
+        "Weights", "Over the steps of the ten-point scale; together they make 1000.", min_length=1, max_length=25
+    )
     origin: Origin = fact("Origin", "The collector's own weights, or computed ones.", default=Origin.OWN)
     ceiling: Grade | None = fact("Ceiling then", "Best grade the remaining defects allowed.", default=None)
     stage: OutlookStage = fact("Stage", default=OutlookStage.RAW)

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 
 from tests.browser.collector import PASSWORD, Collector
 
-__all__ = ["Journey"]
+__all__ = ["SELLER", "Journey"]
 
 TITLE: Final = "Nightshift Bulletin"
 NUMBER: Final = "12"
@@ -140,12 +140,17 @@ class Journey:
             for number, pair in enumerate((("7.0", "200"), ("7.5", "500"), ("8.0", "300")))
             for name, value in zip(("grade", "per_mille"), pair, strict=True)
         }
-        self.who.enter("Outlook", {"on": "24 Mar 2024", "stage": "before sending", "ceiling": "8.0", **weights})
-        self.who.enter("Choice", {"on": "24 Mar 2024", "next": "stop", "why": "The tick stays; the rest is gone."})
+        told = self.who.enter("Outlook", {"on": "24 Mar 2024", "stage": "before sending", "ceiling": "8.0", **weights})
+        expect(self.who.page.locator(f"#entry-{told}")).to_contain_text("7.5 most likely, ceiling 8.0")
+        ended = self.who.enter("Choice", {"on": "24 Mar 2024", "next": "stop", "why": "The tick stays."})
+        expect(self.who.page.locator(f"#entry-{ended}")).to_contain_text("Chose to stop")
 
     def send_and_receive(self) -> None:
-        """To a service and back in a new holder."""
+        """To a service, each stage as news of it comes, and back in a new holder."""
         self.who.enter("Submission", {"on": "2 Apr 2024", "stage": "sent", "batch": "spring-24", "asks": "grade"})
+        for day, stage in (("9 Apr 2024", "received there"), ("6 May 2024", "shipped back")):
+            told = self.who.enter("Submission", {"on": day, "stage": stage, "batch": "spring-24"})
+            expect(self.who.page.locator(f"#entry-{told}")).to_contain_text(f"Submission {stage}, batch spring-24")
         graded = {
             "stated.as_written": "7.5",
             "stated.steps": "7.5",
@@ -155,7 +160,9 @@ class Journey:
             "service": "Quayside Opinions",
         }
         self.who.enter("Outcome of a submission", {"on": "11 May 2024", **graded})
-        expect(self.who.page.locator(".book-facts")).to_contain_text("Quayside Opinions")
+        facts = self.who.page.locator(".book-facts")
+        for words in ("7.5", "Quayside Opinions", "LQ 31 002"):
+            expect(facts).to_contain_text(words)
 
     def hang(self) -> None:
         """On the wall, where it is seen at once."""
@@ -210,12 +217,22 @@ class Journey:
             assert clean.height > clean.width > 100
             assert not clean.getexif()
 
+    def buy_another_in_its_holder(self) -> None:
+        """A second copy of the run, slabbed and graded from the first day, written on one page."""
+        self.who.window.go("/purchase")
+        bought = {"issue.title": TITLE, "issue.number": "13", "on": "1 June 2024", "price": "20 EUR"}
+        holder = {"holding": "slabbed", "holder_number": "LQ 40 118"}
+        grade = {"as_written": "9.0", "steps": "9.0", "opinion_of": "grading service", "matched_by": "holder number"}
+        stated = {f"stated.{name}": value for name, value in grade.items()} | {"stated_by": "Quayside Opinions"}
+        seq = self.who.write(bought | holder | stated)
+        expect(self.who.page.locator(f"#entry-{seq}")).to_contain_text("slabbed, stated grade 9.0")
+        expect(self.who.page.locator(".book-facts")).to_contain_text("LQ 40 118")
+
     def several(self) -> None:
         """Two books at once make one act of two entries."""
         who = self.who
-        who.window.go("/purchase")
-        who.write({"issue.title": TITLE, "issue.number": "13", "on": "1 June 2024", "price": "20 EUR"})
         who.window.go("/collection")
+        expect(who.page.locator("#list tbody tr")).to_have_count(2)
         for each in who.page.locator("#list tbody tr input[type=checkbox]").all():
             each.check()
         who.page.locator("main").get_by_role("button", name="New entry").click()

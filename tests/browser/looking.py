@@ -12,7 +12,9 @@ from tests.browser.window import WIDTHS, Window
 __all__ = ["look", "look_closely"]
 
 THEMES: Final = ("light", "dark")
-AXE_WIDTHS: Final = (1440, 390)
+EVERYWHERE: Final = frozenset({(1440, "light"), (1440, "dark"), (390, "light"), (390, "dark")})
+CORNERS: Final = frozenset({(1440, "light"), (390, "dark")})
+"""Where axe-core looks at a page of each pattern, and at one that differs only in its words."""
 TOO_WIDE: Final = "() => document.documentElement.scrollWidth - document.documentElement.clientWidth"
 FOCUSED: Final = """() => {
   const at = document.activeElement, box = at.getBoundingClientRect(), style = getComputedStyle(at);
@@ -24,11 +26,12 @@ FOCUSED: Final = """() => {
 def look(window: Window, path: str, name: str = "", *, closely: bool = True) -> list[str]:
     """What is wrong with the page at a path: head, focus, width; and looked at closely, what axe-core finds."""
     page = window.go(path)
-    return [f"{path}: {wrong}" for wrong in (*_head(page), *look_closely(window, name or path, axe=closely))]
+    asked = EVERYWHERE if closely else frozenset[tuple[int, str]]()
+    return [f"{path}: {wrong}" for wrong in (*_head(page), *look_closely(window, name or path, asked))]
 
 
-def look_closely(window: Window, name: str, *, axe: bool = True) -> Iterator[str]:
-    """The page as it stands, in every width and both palettes."""
+def look_closely(window: Window, name: str, asked: frozenset[tuple[int, str]] = CORNERS) -> Iterator[str]:
+    """The page as it stands, in every width and both palettes; axe-core is asked where that is said."""
     page = window.page
     for theme in THEMES:
         page.emulate_media(color_scheme=theme)
@@ -36,7 +39,7 @@ def look_closely(window: Window, name: str, *, axe: bool = True) -> Iterator[str
             window.resize(width)
             if more := page.evaluate(TOO_WIDE):
                 yield f"at {width} it scrolls sideways by {more} px"
-            if axe and width in AXE_WIDTHS:
+            if (width, theme) in asked:
                 yield from (f"at {width}, {theme}: {each}" for each in violations(page))
             shots.keep(page, f"{name} {width} {theme}")
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from tests.browser.collector import Collector
 from tests.browser.server import Server
@@ -13,6 +13,7 @@ from tests.browser.window import Window
 pytestmark = pytest.mark.long
 Windows = Callable[..., Window]
 TITLE = "issue.title"
+UNFOLD = "each => { for (let at = each; at; at = at.parentElement) if ('open' in at) at.open = true; }"
 
 
 def test_single_keys_lead_where_the_keys_page_says(told: Server, windows: Windows) -> None:
@@ -48,6 +49,33 @@ def test_the_search_key_goes_to_the_search_of_the_page(told: Server, windows: Wi
     page.keyboard.press("Escape")
     page.keyboard.press("n")
     page.wait_for_url("**/purchase")
+
+
+def test_single_keys_are_letters_while_something_is_typed(told: Server, windows: Windows) -> None:
+    page = windows(told).go("/purchase")
+    letters = "/nwc?v"
+    for name in (TITLE, "price", "seller", "reason"):
+        field = page.locator(f"main form [name='{name}']")
+        field.evaluate(UNFOLD)
+        field.focus()
+        page.keyboard.type(letters)
+        expect(field).to_have_value(letters)
+        page.keyboard.press("Escape")
+        expect(field).not_to_be_focused()
+        expect(field).to_have_value(letters)
+        assert page.url.endswith("/purchase")
+    choice = page.locator("main form select[name='means']")
+    choice.evaluate(UNFOLD)
+    choice.focus()
+    expect(choice).to_be_focused()
+    for letter in letters:
+        page.keyboard.press(letter)
+    assert page.url.endswith("/purchase")
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+c")
+    assert page.url.endswith("/purchase")
+    page.keyboard.press("c")
+    page.wait_for_url("**/collection")
 
 
 def test_single_keys_rest_where_they_were_turned_off(told: Server, windows: Windows) -> None:
@@ -96,6 +124,40 @@ def test_what_was_typed_is_back_after_the_connection_was_lost(told: Server, wind
     page.wait_for_load_state()
     window.go("/purchase")
     expect(page.locator(f"[name='{TITLE}']")).to_have_value("")
+
+
+def test_a_purchase_whose_answer_was_lost_is_not_written_twice(told: Server, windows: Windows) -> None:
+    window = windows(told)
+    page = window.go("/purchase")
+    before = entries(window)
+
+    def lose_the_answer(route: Route) -> None:
+        if route.request.method != "POST":
+            route.continue_()
+            return
+        statuses.append(route.fetch(max_redirects=0).status)
+        route.abort("connectionreset")
+
+    statuses: list[int] = []
+    page.route("**/purchase", lose_the_answer)
+    page.keyboard.type("The Unanswered Bell")
+    page.keyboard.press("Tab")
+    page.keyboard.type("9")
+    page.locator("[name='on']").fill("1998")
+    with page.expect_event("requestfailed", lambda request: request.method == "POST"):
+        page.keyboard.press("Enter")
+    assert statuses == [303]
+    page.unroute("**/purchase")
+    page.wait_for_url("chrome-error://**")
+    window.wrong.clear()  # the lost answer itself
+    window.context.clear_cookies(name="slipsheet_told")  # it came with the answer, so it was lost too
+    window.go("/purchase")
+    expect(page.locator(f"[name='{TITLE}']")).to_have_value("The Unanswered Bell")
+    page.locator("main .acts button.next").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("The Unanswered Bell")
+    window.go("/collection?q=Unanswered")
+    expect(page.locator("#list tbody tr")).to_have_count(1)
+    assert entries(window) == before + 1
 
 
 def test_readings_stand_below_while_typing(told: Server, windows: Windows) -> None:

@@ -67,6 +67,52 @@ def test_a_form_sent_after_the_session_ended_comes_back_filled_in(first_start: S
     expect(page.locator("#list tbody tr")).to_have_count(1)
 
 
+@pytest.mark.parametrize("script", [False, True], ids=["without scripts", "with scripts"])
+def test_a_form_sent_by_a_browser_that_lost_its_cookie_waits(
+    first_start: Server, windows: Windows, *, script: bool
+) -> None:
+    who = a_collector(windows, first_start, script=script)
+    who.come_in(first_start.sign_in)
+    page = who.window.go("/purchase")
+    before = {"issue.title": "The Cookie Thief", "issue.number": "3", "on": "May 1998", "seller": "Ms Ağaoğlu"}
+    who.fill(before)
+    who.window.context.clear_cookies()
+    page.locator("main .acts button.next").click()
+    expect(page.locator("main")).to_contain_text("What you typed is held here for an hour")
+    page.get_by_label("Password").fill("not the one that was set")
+    with who.window.refused(403):
+        page.locator("main button.next").click()
+        expect(page.locator("main")).to_contain_text("This is not the password.")
+    who.sign_in()
+    page.wait_for_url("**/purchase?waiting=*")
+    for name, value in before.items():
+        expect(page.locator(f"main form [name='{name}']")).to_have_value(value)
+    page.locator("main .acts button.next").click()
+    assert who.entry_told()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("The Cookie Thief")
+    who.window.go("/collection")
+    expect(page.locator("#list tbody tr")).to_have_count(1)
+
+
+def test_the_first_password_is_asked_for_before_anything_else_and_kept(first_start: Server, windows: Windows) -> None:
+    owner = a_collector(windows, first_start)
+    page = owner.page
+    page.goto(first_start.sign_in)
+    owner.press("Sign in here")
+    page.get_by_label("New password").fill("short")
+    short = page.url
+    owner.press("Set it")
+    expect(page.get_by_label("New password")).to_be_visible()
+    assert page.url == short
+    page.get_by_label("New password").fill(PASSWORD)
+    page.keyboard.press("Enter")
+    expect(page.locator(".told")).to_contain_text("Your password is set")
+    owner.press("Sign out")
+    owner.sign_in()
+    page.wait_for_url("**/wall")
+    expect(page.get_by_role("button", name="Sign out")).to_be_visible()
+
+
 def test_signing_out_ends_the_session_of_every_browser(first_start: Server, windows: Windows) -> None:
     one, other = a_collector(windows, first_start), a_collector(windows, first_start)
     one.come_in(first_start.sign_in)

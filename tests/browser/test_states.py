@@ -50,6 +50,32 @@ def test_a_page_that_is_not_there_says_so_and_leads_back(told: Server, windows: 
     assert not wrong, "\n".join(wrong)
 
 
+def test_a_form_on_a_page_of_another_site_is_refused_in_the_window(told: Server, windows: Windows) -> None:
+    window = windows(told)
+    page = window.page
+    page.set_content(f"<form method=post action='{told.at('/purchase')}'><input name=issue.title value=X><button>Go")
+    with window.refused(403):
+        page.get_by_role("button", name="Go").click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("This may not be done from here")
+    expect(page.locator(".mend")).to_contain_text("Nothing was written. Open the page again")
+    page.get_by_role("link", name="Go back to the collection").click()
+    page.wait_for_url("**/collection")
+
+
+def test_a_form_sent_to_a_page_that_takes_none_is_told_so_in_the_window(told: Server, windows: Windows) -> None:
+    window = windows(told)
+    page = window.go("/keys")
+    with window.refused(405):
+        page.evaluate(
+            "() => { const form = document.createElement('form'); form.method = 'post'; form.action = '/wall';"
+            " document.body.append(form); form.submit(); }"
+        )
+        expect(page.get_by_role("heading", level=1)).to_have_text("This address does not take what was sent")
+    expect(page.locator(".mend")).to_contain_text("Nothing was written. Open the page again")
+    page.get_by_role("link", name="Go back to the collection").click()
+    page.wait_for_url("**/collection")
+
+
 @pytest.mark.parametrize(
     ("method", "headers", "status", "words"),
     [
@@ -82,6 +108,8 @@ def test_a_book_and_the_list_are_printed_without_what_is_pressed(told: Server, w
         for chrome in (".head", ".foot", ".filters", ".acts", ".find-box"):
             for each in page.locator(chrome).all():
                 expect(each).to_be_hidden()
+        for pressed in page.get_by_role("button").all():
+            expect(pressed).to_be_hidden()
         expect(page.get_by_role("heading", level=1)).to_be_visible()
         assert style(page, "body", "backgroundColor") in {"rgba(0, 0, 0, 0)", "rgb(255, 255, 255)"}
         page.set_viewport_size({"width": 720, "height": 1020})
@@ -113,6 +141,23 @@ def test_a_page_twice_as_large_still_fits(told: Server, windows: Windows, path: 
     page.set_viewport_size({"width": 320, "height": 512})
     assert page.evaluate("() => document.documentElement.scrollWidth") <= 320
     shots.keep(page, f"zoomed {path}")
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_a_sharp_screen_at_twice_the_size_scrolls_only_downwards(told: Server, windows: Windows, theme: str) -> None:
+    """A window of 1440 by 960 at 200 %: 720 by 480, two dots a pixel. Source: WCAG 2.2, 1.4.4."""
+    window = windows(told, theme=theme, zoom=2)
+    page = window.page
+    window.go("/collection")
+    book = page.locator("#list tbody th a").first.get_attribute("href") or ""
+    form = f"/entry/new?kind=examination&book={book.removeprefix('/books/')}"
+    wide = []
+    for path in ("/wall", "/collection", "/purchase", "/ledger", "/ledger/54", "/check", book, form):
+        window.go(path)
+        assert page.evaluate("() => [innerWidth, devicePixelRatio]") == [720, 2]
+        if more := page.evaluate("() => document.documentElement.scrollWidth - document.documentElement.clientWidth"):
+            wide.append(f"{path} scrolls sideways by {more} px")
+    assert not wide, "\n".join(wide)
 
 
 def style(page: Page, selector: str, name: str) -> str:

@@ -65,10 +65,15 @@ def open_window(
     theme: Theme = "light",
     script: bool = True,
     signed_in: bool = True,
+    zoom: int = 1,
 ) -> Window:
-    """A new window with cookies of its own; signed in as the browser that took the one-time link, or as nobody."""
+    """A new window with cookies of its own; signed in as the browser that took the one-time link, or as nobody.
+
+    Zoomed in, as many dots of the screen hold a page that is so many times narrower.
+    """
     context = browser.new_context(
-        viewport={"width": width, "height": WIDTHS[width]},
+        viewport={"width": width // zoom, "height": WIDTHS[width] // zoom},
+        device_scale_factor=zoom,
         color_scheme=theme,
         java_script_enabled=script,
         reduced_motion="reduce",

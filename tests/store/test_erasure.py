@@ -11,12 +11,13 @@ from ledger.sealed import Sealed
 from ledger.store.codec import EventCodec
 from ledger.store.engine import SqliteStore, open_store
 from ledger.store.log import SqlLog, make_collection, open_log
-from ledger.store.single_writer import SCRUB_AGAIN
 from tests.check import check_ledger
 from tests.conftest import COLLECTION
 from tests.store.writing import WHEN, Scribe, a_note
 
 CANARY = "Wilhelmina Canary"
+LONG_ENOUGH = 20.0
+"""Seconds after which even a busy machine has scrubbed the log."""
 
 
 def found(folder: Path) -> list[str]:
@@ -56,7 +57,7 @@ def test_an_erased_value_is_gone_from_every_file_at_once(
     for number in range(rounds):
         scribe.add(f"b{number}", Erasure(entry=2 * number + 1, names=("seller",)))
     # The answer comes when the erasure is durable; the log behind it is scrubbed right after.
-    assert _within(1.0, tmp_path)
+    assert _within(LONG_ENOUGH, tmp_path)
 
 
 def test_with_a_reader_in_the_way_it_is_gone_soon_after_the_reader_is(
@@ -71,4 +72,4 @@ def test_with_a_reader_in_the_way_it_is_gone_soon_after_the_reader_is(
         # Others need not wait for the reader.
         scribe.add("b", a_note())
         assert found(tmp_path) != []
-    assert _within(3 * SCRUB_AGAIN, tmp_path)
+    assert _within(LONG_ENOUGH, tmp_path)

@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from ledger.errors import MalformedError
 from ledger.events._parts import Holding
 from ledger.events.correction import Correction
 from ledger.events.erasure import Erasure
+from ledger.events.examination import Suppleness, Tone
 from ledger.events.photograph import Photograph
 from ledger.events.placement import Placement, Spot
 from ledger.events.purchase import EarlierWork
@@ -93,6 +95,14 @@ def test_the_facts_beside_it_say_not_known_for_what_is_not(signed_in: Browser, s
         "Work here": "none here",
         "Entries": "1 last one written 2 Jan 2026",
     }
+
+
+def test_the_paper_is_as_the_last_look_told_it_that_looked_for_it(signed_in: Browser, shelf: Shelf) -> None:
+    first = an_examination(tone=Tone.IVORY, suppleness=Suppleness.SUPPLE)
+    book = shelf.takes(a_purchase(), first)
+    assert "Paper ivory, supple Raw" in page_of(signed_in, book).text
+    shelf.then(book, replace(first, on=on("2024-03-09"), tone=None, suppleness=None))
+    assert f"Paper ivory, supple seen {first.on.label() if first.on else ''} Raw" in page_of(signed_in, book).text
 
 
 def test_a_stated_grade_says_by_whom_and_whether_it_is_in_force(signed_in: Browser, shelf: Shelf) -> None:

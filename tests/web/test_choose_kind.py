@@ -52,6 +52,12 @@ def test_every_kind_is_offered_once_or_written_elsewhere(ledger: Ledger, signed_
     assert sorted(offered) == sorted([*set(offered), "note"]), "only a note speaks of either"
 
 
+def test_kinds_stand_in_the_order_in_which_hands_come_to_them(ledger: Ledger, signed_in: Browser) -> None:
+    page = read_page(signed_in.get(f"{PATH}?book={book_for(ledger, 'choice', 0)}").text)
+    hands = ["Arrival", "Submission", "Outcome of a submission", "Custody", "Sale"]
+    assert [each for each in links(page, "In whose hands it is") if each in hands] == hands
+
+
 def test_what_speaks_of_the_collection_needs_no_book(signed_in: Browser) -> None:
     page = read_page(signed_in.get(PATH).text)
     assert links(page, "Where and how it is kept") == ["Room"]

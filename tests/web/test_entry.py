@@ -49,6 +49,19 @@ def test_it_leads_to_its_book_and_to_the_entries_before_and_after_it(signed_in: 
     assert "number 2 of the 3 entries of this book" in page.text
 
 
+def test_it_offers_each_way_in_which_it_can_be_mended_now(signed_in: Browser, shelf: Shelf, book: str) -> None:
+    def ways(seq: int) -> list[str]:
+        page = read_page(signed_in.get(f"/ledger/{seq}").text)
+        asked = [link.attrs["href"] for link in page.one("main").all("a")]
+        return [each.partition("kind=")[2] for each in asked if each.startswith("/entry/new?kind=")]
+
+    assert ways(2) == ["correction&entry=2", "withdrawal&entry=2", "erasure&entry=2"]
+    assert ways(3) == ["correction&entry=3", "withdrawal&entry=3"], "nothing is sealed in it"
+    shelf.then(book, Withdrawal(entry=4))
+    assert ways(4) == [], "it is out of force"
+    assert ways(5) == ["withdrawal&entry=5"], "a withdrawal is not corrected"
+
+
 def test_entries_written_together_lead_to_one_another(signed_in: Browser, book: str) -> None:
     page = read_page(signed_in.get("/ledger/3").text)
     assert "one of two" in page.text

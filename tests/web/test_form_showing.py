@@ -48,7 +48,16 @@ def test_what_is_known_of_the_book_is_ticked_or_suggested() -> None:
     assert (field.way, field.pairs) == ("ticks", [("d1", "d1: bend, front")])
     looking = form_of("examination", known={"defects.#.id": [("d1", "d1: bend, front")]})
     named = next(each for each in fields_in(looking.shown(View(typed={}))) if each.name == "defects.0.id")
-    assert (named.way, named.suggest) == ("line", ("d1",))
+    assert (named.way, named.suggest) == ("line", (("d1", "d1: bend, front"),))
+
+
+def test_only_what_is_needed_in_any_case_is_marked_as_needed() -> None:
+    def needed(kind: str) -> set[str]:
+        return {field.name for field in fields_in(form_of(kind).shown(View(typed={}))) if field.needed}
+
+    assert needed("purchase") == {"issue.title", "issue.number"}, "a stated grade may be left out as a whole"
+    assert needed("examination") == set(), "so may a row"
+    assert needed("outlook") == {"weights.0.grade", "weights.0.per_mille"}, "but for the one that there must be"
 
 
 def test_a_group_that_must_be_there_stands_in_sight() -> None:

@@ -1,6 +1,7 @@
 """Forms: every kind has one that takes what its vectors say and makes the same event; problems land at their fields."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -181,6 +182,18 @@ def test_a_problem_with_a_group_or_a_list_lands_where_it_is_asked_for() -> None:
     assert heard.place_of("stated") == "stated"
     _, heard = form_of("intervention").heard(typed(materials="a\nb"), HABITS)
     assert heard.place_of("materials.1") == "materials"
+
+
+def test_a_defect_that_was_seen_before_need_not_be_described_again() -> None:
+    seen = {"Defect": {"d1": {"type": "bend", "face": "front"}}}
+    form = replace(form_of("examination", taken={"Defect": frozenset({"d1"})}), seen=seen)
+    given = typed(defects__0__id="d1", defects__0__size_mm="12", defects__1__id="d1", defects__1__face="back")
+    plain, heard = form.heard(given, HABITS)
+    assert heard.problems == []
+    described = [(row["id"], row["type"], row["face"]) for row in rows(plain["defects"])]
+    assert described == [("d1", "bend", "front"), ("d1", "bend", "back")], "what is typed counts"
+    _, heard = form.heard(typed(defects__0__id="d7"), HABITS)
+    assert {each.field for each in heard.problems} == {"defects.0.type", "defects.0.face"}, "d7 was never seen"
 
 
 def test_a_row_of_a_defect_gets_the_next_id_that_nobody_has() -> None:

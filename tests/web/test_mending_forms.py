@@ -51,7 +51,7 @@ def test_a_correction_begins_with_what_the_entry_says_today(ledger: Ledger, sign
     entry = bought(ledger)
     fields = opened(signed_in, address("correction", entry=entry.seq)).fields
     assert fields["changes.issue.title"] == "Captain Lantern"
-    assert fields["changes.on"] == "2024-02-01"
+    assert fields["changes.on"] == "1 February 2024"
     assert fields["changes.price"] == "410.00 USD"
     assert fields["changes.holding"] == "slabbed"
     assert fields["changes.seller"] == "M. Ashgrove"
@@ -186,6 +186,27 @@ def test_a_book_can_be_withdrawn_as_the_same_copy_as_another(ledger: Ledger, sig
     event = last(ledger).event
     assert isinstance(event, Withdrawal)
     assert (last(ledger).book, event.same_as, event.entry) == (other, one, None)
+
+
+def test_a_twin_is_chosen_among_the_other_copies_of_its_number(ledger: Ledger, signed_in: Browser) -> None:
+    one, other = bought(ledger).book, bought(ledger).book
+    choosing = read_page(signed_in.get(f"/entry/new?book={other}").text)
+    (link,) = [each for each in choosing.all("a") if "kind=withdrawal" in each.attrs["href"]]
+    assert link.attrs["href"] == f"/entry/new?kind=withdrawal&book={other}"
+    page = read_page(signed_in.get(link.attrs["href"]).text)
+    assert [each.attrs["value"] for each in page.all("input", name="same_as")] == [one]
+    assert page.one("h1").text == "The same copy as another book"
+    assert page.all("input", name="entry") == [], "an entry is withdrawn from its own page"
+    assert sent(signed_in, address("withdrawal", other), {}).status_code == 422
+    sent(signed_in, address("withdrawal", other), {"same_as": one or ""})
+    again = read_page(signed_in.get(f"/entry/new?book={other}").text)
+    assert not [each for each in again.all("a") if "kind=withdrawal" in each.attrs["href"]]
+
+
+def test_a_book_without_another_copy_names_its_twin_by_id(ledger: Ledger, signed_in: Browser) -> None:
+    page = read_page(signed_in.get(address("withdrawal", bought(ledger).book)).text)
+    assert page.one("input", id="same_as").attrs["type"] == "text"
+    assert "There is no other copy of this number here." in page.text
 
 
 def test_an_erasure_deletes_what_was_ticked_and_nothing_else(ledger: Ledger, signed_in: Browser) -> None:

@@ -97,7 +97,12 @@ def test_nothing_typed_has_no_reading(signed_in: Browser, kind: str) -> None:
 
 def test_another_kind_of_reading_is_refused(signed_in: Browser) -> None:
     assert signed_in.get("/readings?kind=weather&text=fair").status_code == 400
-    assert signed_in.get(f"/readings?kind=title&text={'x' * 300}").status_code == 400
+
+
+@pytest.mark.parametrize("kind", ["money", "date", "title", "number"])
+def test_nothing_is_read_into_what_is_too_long_for_its_field(signed_in: Browser, kind: str) -> None:
+    assert said(signed_in, f"kind={kind}&text={'x' * 300}") == ("", False)
+    assert said(signed_in, f"kind={kind}&text=12&issue.title={'x' * 300}") == ("", False)
 
 
 def test_nobody_reads_before_signing_in(visitor: Browser) -> None:

@@ -53,8 +53,8 @@ def test_a_measure_has_its_unit_and_a_technique_its_title() -> None:
 def test_a_list_has_one_line_for_each() -> None:
     look = an_examination(defects=(a_defect(), a_defect("d2", size_mm="3")))
     assert lines(look, "defects") == (
-        "Defect id: d1; Type: bend; Face: front; Breaks colour: no; Size: 12 mm",
-        "Defect id: d2; Type: bend; Face: front; Breaks colour: no; Size: 3 mm",
+        "d1; bend; front; Breaks colour: no; Size: 12 mm",
+        "d2; bend; front; Breaks colour: no; Size: 3 mm",
     )
 
 

@@ -83,7 +83,7 @@ def test_every_book_leads_to_its_page_and_says_what_it_is(signed_in: Browser, ho
     assert link.attrs["href"] == f"/books/{house['Left']}"
     card = link.one("div", class_="card")
     spans = [each.text for each in card.all("span")]
-    assert spans[:2] == ["No. 9, June 1958", "since 22 February 2025"]
+    assert spans[:2] == ["No. 9, Jun 1958", "since 22 Feb 2025"]
     assert link.one("span", class_="more").text == "Study, above 184 by 260 mm 20 cm from the left, 152 cm up"
 
 
@@ -129,15 +129,15 @@ def test_a_plain_list_says_the_same_and_one_key_goes_there_and_back(signed_in: B
     rows = [[cell.text for cell in (*row.all("th"), *row.all("td"))] for row in listed.all("tr") if row.all("td")]
     assert rows == [
         [
-            *("Left No. 9, June 1958", "since 22 February 2025", "Study, above"),
+            *("Left No. 9, Jun 1958", "since 22 Feb 2025", "Study, above"),
             *("20 cm from the left, 152 cm up", "184 by 260 mm"),
         ],
         [
-            *("Right No. 14", "since 22 February 2025 in a holder", "Study, above"),
+            *("Right No. 14", "since 22 Feb 2025 in a holder", "Study, above"),
             *("60 cm from the left, 152 cm up", "not measured"),
         ],
         [
-            *("Hall book No. 14", "since 22 February 2025", "Hall"),
+            *("Hall book No. 14", "since 22 Feb 2025", "Hall"),
             *("where on the wall is not entered", "not measured"),
         ],
     ]

@@ -1,16 +1,18 @@
 """New entry: first the kind, then its form; for one book, for several at once, for the collection, or to mend an entry."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Annotated, Final
 
 from fastapi import APIRouter, Depends, Query, Request, Response
 
 from ledger.actor import Actor
+from ledger.book import Status
 from ledger.errors import InvalidError, LedgerError, NotFoundError, RuleError
 from ledger.events import KINDS, Scope
 from ledger.ports import Ledger
 from ledger.proof.canonical import GREATEST
-from ledger.usecases.look import look_at
+from ledger.usecases.look import BookLook, look_at
 from ledger.usecases.record import Recorded, record
 from web.deps import (
     AccountsDep,
@@ -157,7 +159,13 @@ def _choose(frame: Frame, ledger: Ledger, actor: Actor, asked: Asked) -> ChooseP
         books=names_of(looks),
         offers=offers([look.book for look in looks], asked.books),
         needs_book=kind.title if kind is not None and needs else "",
+        twin=f"{PATH}?kind=withdrawal&book={asked.books[0]}" if _may_be_a_twin(looks) else "",
     )
+
+
+def _may_be_a_twin(looks: Sequence[BookLook]) -> bool:
+    """One book, not withdrawn as another one yet."""
+    return len(looks) == 1 and looks[0].book.status is not Status.DUPLICATE
 
 
 def _onward(recorded: Recorded) -> str:

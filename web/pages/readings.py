@@ -1,6 +1,6 @@
 """How what is typed will be read, asked for while typing: amounts, dates, grades, and what the collection has of a series."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
@@ -14,7 +14,8 @@ from web.wording import t
 router = APIRouter()
 
 Kind = Literal["money", "date", "grade", "title", "number"]
-Text = Annotated[str, Query(max_length=200)]
+LONGEST: Final = 200
+"""Characters of a text that anything is read into; the form says of a longer one that it is too long."""
 
 
 @router.get("/readings")
@@ -22,13 +23,13 @@ def reading(
     ledger: LedgerDep,
     who: SignedInDep,
     kind: Kind,
-    text: Text,
-    title: Annotated[str, Query(max_length=200, alias="issue.title")] = "",
+    text: str,
+    title: Annotated[str, Query(alias="issue.title")] = "",
 ) -> JSONResponse:
     """One sentence, and whether what was typed can be read so."""
     words, habits = text.strip(), habits_of(who.person.preferences, ledger.clock)
-    if not words:
-        return _said("")
+    if not words or max(len(words), len(title)) > LONGEST:
+        return _said("", is_read=not words)
     if kind == "grade":
         return _said(grade_read(words))
     if kind in ("money", "date"):
