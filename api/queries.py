@@ -15,6 +15,7 @@ from ledger.events.placement import Spot
 from ledger.proof.canonical import GREATEST
 from ledger.rules.grades import Grade, grades
 from ledger.rules.headings import Heading
+from ledger.usecases.prove import Opened
 from ledger.views import PAGE, PAGE_MOST, BookQuery, EntryQuery
 
 Limit = Annotated[int, Field(ge=1, le=PAGE_MOST, description=f"Rows of the page, up to {PAGE_MOST}.", examples=[20])]
@@ -155,6 +156,11 @@ class HeadAsked(Asked):
     book: str = Field(description="Id of the book.", examples=["b7q2m4x6n5k3j8h2g4f6d5s3a7"])
     held: int | None = Field(
         None, ge=1, le=GREATEST, description="Size of a checkpoint you hold from before, in entries.", examples=[2]
+    )
+    open: Opened = Field(
+        Opened.SHOWN,
+        description="Which sealed values the file opens: none, those that a record shows by default, or all at hand.",
+        examples=["shown"],
     )
 
 

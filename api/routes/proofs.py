@@ -68,8 +68,9 @@ def prove_head(
 ) -> dict[str, Any]:
     """The file that `python -m ledger.proof FILE --key KEY` checks without this program.
 
-    It has the last checkpoint, the book's head in it, every entry with its bytes and its proof, and all values that
-    are open. It needs a checkpoint over the newest entry: sign one first.
+    It has the last checkpoint, the book's head in it, every entry with its bytes and its proof, and those sealed
+    values that are asked for; prices, sellers and places are not among them unless `open` is `all`. It needs a
+    checkpoint over the newest entry: sign one first.
     """
     with telling_damage():
-        return prove.book_proof(ledger, actor, an_id("book", asked.book), held=asked.held)
+        return prove.book_proof(ledger, actor, an_id("book", asked.book), held=asked.held, opened=asked.open)

@@ -159,6 +159,10 @@ class Event:
         """Every sealed field by name, empty ones too."""
         return {each.name: getattr(self, each.name) for each in fields(self) if is_sealed(each)}
 
+    def shown_fields(self) -> frozenset[str]:
+        """Names of the sealed fields that a record shows unless its maker says otherwise."""
+        return shown_names(type(self))
+
     def with_sealed(self, values: Mapping[str, Sealed[Any]]) -> Self:
         """The event with these sealed fields in place."""
         changed: dict[str, Any] = dict(values)
@@ -203,6 +207,12 @@ def with_article(kind: str) -> str:
 def is_sealed(each: Any) -> bool:  # noqa: ANN401
     """Whether a dataclass field is a sealed one."""
     return bool(each.metadata.get("json_schema_extra", {}).get("sealed"))
+
+
+def shown_names(kind: type[Event]) -> frozenset[str]:
+    """The sealed fields of a kind that a record shows by default."""
+    shown = (each for each in fields(kind) if is_sealed(each) and each.metadata["json_schema_extra"]["shown"])
+    return frozenset(each.name for each in shown)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 from ledger.errors import Problem
-from ledger.events._base import Event, Lane, Scope, fact, is_sealed, sealed, with_article
+from ledger.events._base import Event, Lane, Scope, fact, is_sealed, sealed, shown_names, with_article
 from ledger.events.withdrawal import NOT_WITHDRAWN, stands
 from ledger.sealed import Sealed
 
@@ -79,6 +79,14 @@ class Correction(Event):
         names = [each.name for each in fields(target) if is_sealed(each)] if target else []
         anew = {f"{NEW}{name}": self.changes.get(name, Sealed()) for name in names}
         return {"reason": self.reason, **anew}
+
+    def shown_fields(self) -> frozenset[str]:
+        """The reason, and new values of what the corrected kind shows."""
+        from ledger.events import KINDS  # noqa: PLC0415  (as above)
+
+        target = KINDS.get(self.of_kind or "")
+        anew = shown_names(target) if target else ()
+        return super().shown_fields() | {f"{NEW}{name}" for name in anew}
 
     def with_sealed(self, values: Mapping[str, Sealed[Any]]) -> Self:
         """The correction with its sealed changes back among the others."""

@@ -2,9 +2,12 @@
 
 from base64 import b64encode
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from enum import StrEnum
 
 from ledger.actor import Actor, Permission
+from ledger.entry import Entry
 from ledger.errors import ConflictError, InvalidError, Problem
 from ledger.ports import ENTRIES, HEADS, Ledger, Reader
 from ledger.proof import merkle
@@ -72,9 +75,20 @@ def consistency(ledger: Ledger, actor: Actor, first: int, second: int | None = N
         )
 
 
-def book_proof(ledger: Ledger, actor: Actor, book: str, *, held: int | None = None) -> dict[str, Plain]:
+class Opened(StrEnum):
+    """Which sealed values a proof opens; those it leaves closed are proven all the same, by their digests."""
+
+    NONE = "none"
+    SHOWN = "shown"
+    ALL = "all"
+
+
+def book_proof(
+    ledger: Ledger, actor: Actor, book: str, *, held: int | None = None, opened: Opened = Opened.SHOWN
+) -> dict[str, Plain]:
     """Everything `python -m ledger.proof` needs to check one book's whole chain, as plain data.
 
+    It opens what a record shows by default, unless it is told to open nothing, or all that is at hand.
     `held` is the size of a checkpoint the reader has from before; then the growth since is proven too.
     Requires: the last checkpoint covers all entries.
     Raises: NotFoundError, ConflictError when a checkpoint must be signed first, InvalidError.
@@ -96,7 +110,7 @@ def book_proof(ledger: Ledger, actor: Actor, book: str, *, held: int | None = No
                 "leaf": head.leaf,
                 "proof": _texts(merkle.inclusion_proof(head.no - 1, books, nodes_of(reader, HEADS))),
             },
-            "entries": [_proven(reader, entry.seq, size) for entry in entries],
+            "entries": [_proven(reader, entry.seq, size, _names(entry, opened)) for entry in entries],
         }
         if held is not None:
             at = _size(reader, held, least=1, name="held")
@@ -104,11 +118,24 @@ def book_proof(ledger: Ledger, actor: Actor, book: str, *, held: int | None = No
         return file
 
 
-def _proven(reader: Reader, seq: int, size: int) -> dict[str, Plain]:
-    """One entry with its bytes, its proof and what may be opened of it."""
+def _names(entry: Entry, opened: Opened) -> AbstractSet[str]:
+    """The sealed fields of an entry that are opened."""
+    match opened:
+        case Opened.NONE:
+            return frozenset()
+        case Opened.SHOWN:
+            return entry.event.shown_fields()
+        case Opened.ALL:
+            return entry.event.sealed_fields().keys()
+
+
+def _proven(reader: Reader, seq: int, size: int, names: AbstractSet[str]) -> dict[str, Plain]:
+    """One entry with its bytes, its proof and these of its values opened."""
     stored = reader.stored(seq, 1)[0]
     opened: list[Plain] = [
-        disclosure(each.salt, each.name, each.value) for each in reader.sealed(seq) if each.salt is not None
+        disclosure(each.salt, each.name, each.value)
+        for each in reader.sealed(seq)
+        if each.salt is not None and each.name in names
     ]
     return {
         "bytes": b64encode(stored.data).decode("ascii"),
@@ -140,4 +167,4 @@ def _texts(hashes: Sequence[bytes]) -> list[Plain]:
     return [b64encode(each).decode("ascii") for each in hashes]
 
 
-__all__ = ["ConsistencyProof", "InclusionProof", "book_proof", "consistency", "inclusion"]
+__all__ = ["ConsistencyProof", "InclusionProof", "Opened", "book_proof", "consistency", "inclusion"]

@@ -1,6 +1,7 @@
 """Checkpoints, proofs and verification through the door, checked by the code that a stranger would use."""
 
-from base64 import b64decode
+import json
+from base64 import b64decode, urlsafe_b64decode
 
 from ledger.proof import merkle
 from ledger.proof.checkpoint import parse
@@ -61,6 +62,21 @@ def test_a_books_proof_wants_a_checkpoint_over_the_newest_entry(door: Door) -> N
     door.client.post("/checkpoint")
     assert door.get(f"/proofs/head?book={book}").json()["head"]["book"] == book
     problem(door.get("/proofs/head?book=nosuchbook"), 404)
+
+
+def test_a_books_proof_opens_no_price_unless_it_is_asked_for_everything(door: Door) -> None:
+    book = door.a_book()
+    door.client.post("/checkpoint")
+
+    def opened(asked: str) -> set[str]:
+        told = door.get(f"/proofs/head?book={book}{asked}").json()
+        values = [urlsafe_b64decode(f"{each}==") for entry in told["entries"] for each in entry["open"]]
+        return {json.loads(each)[1] for each in values}
+
+    assert opened("") == opened("&open=shown") == {"earlier_work_words", "stated_by"}
+    assert opened("&open=none") == set()
+    assert {"price", "seller"} <= opened("&open=all")
+    assert fields(problem(door.get(f"/proofs/head?book={book}&open=some"), 422)) == ["open"]
 
 
 def test_a_whole_ledger_verifies(door: Door) -> None:

@@ -105,6 +105,7 @@ def a_stranger_checks_the_proof(who: Collector, folder: Path) -> None:
     who.window.go(f"/books/{who.book}")
     who.press("Sign a checkpoint now")
     expect(who.page.locator(".told")).to_contain_text("The proof can be taken now.")
+    who.page.locator("#proof").get_by_label("all that are at hand").check()
     with who.page.expect_download() as download:
         who.press("Download the proof")
     file = folder / "proof.json"

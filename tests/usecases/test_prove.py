@@ -11,7 +11,9 @@ import pytest
 from ledger.actor import Actor, Permission
 from ledger.bootstrap import OWNER
 from ledger.errors import ConflictError, ForbiddenError, InvalidError, NotFoundError
+from ledger.events.correction import Correction
 from ledger.events.erasure import Erasure
+from ledger.money import Money
 from ledger.ports import Ledger
 from ledger.proof import merkle
 from ledger.proof.canonical import encode
@@ -19,7 +21,8 @@ from ledger.proof.record import verify
 from ledger.proof.signature import parse_vkey
 from ledger.sealed import Sealed
 from ledger.usecases.checkpoint import sign_checkpoint
-from ledger.usecases.prove import book_proof, consistency, inclusion
+from ledger.usecases.prove import Opened, book_proof, consistency, inclusion
+from tests.builders import an_examination
 from tests.usecases.tampering import SEED, Bench, a_note, vkey_of
 from tests.usecases.telling import Teller
 
@@ -108,11 +111,42 @@ def test_the_record_of_a_book_is_good_to_a_stranger_who_has_only_the_key(told: L
     with told.log.read() as reader:
         heads = reader.book_heads()
     for head in heads:
-        report = verify(encode(book_proof(told, OWNER, head.book)), keys)
+        report = verify(encode(book_proof(told, OWNER, head.book, opened=Opened.ALL)), keys)
         assert report.findings == []
         assert (report.book, report.book_no, report.size, report.books) == (head.book, head.no, 11, 3)
         assert [each.book_seq for each in report.entries] == [1, 2, 3]
         assert report.entries[0].opened["seller"] == "a neighbour"
+
+
+@pytest.mark.parametrize(
+    ("opened", "values"),
+    [
+        (Opened.NONE, {}),
+        (Opened.SHOWN, {"examiner": "A friend", "reason": "It was another", "new.examiner": "An aunt"}),
+    ],
+)
+def test_a_record_opens_no_more_than_is_asked_for_and_holds_all_the_same(
+    told: Ledger, teller: Teller, opened: Opened, values: dict[str, str]
+) -> None:
+    book = teller.buy(seller=Sealed.of("a neighbour"), price=Sealed.of(Money(minor=500, currency="EUR", exponent=2)))
+    look = an_examination(examiner=Sealed.of("A friend"), remark=Sealed.of("for the owner alone"))
+    seen = teller.add(book, look).seq
+    mended = {"examiner": "An aunt", "remark": "for the owner too"}
+    teller.add(book, Correction(entry=seen, changes=mended, reason=Sealed.of("It was another")))
+    sign_checkpoint(told, OWNER)
+    proof = encode(book_proof(told, OWNER, book, opened=opened))
+    report = verify(proof, [parse_vkey(told.signer.verifier.vkey)])
+    assert report.findings == []
+    assert {name: value for each in report.entries for name, value in each.opened.items() if value} == values
+    report = verify(encode(book_proof(told, OWNER, book, opened=Opened.ALL)), [parse_vkey(told.signer.verifier.vkey)])
+    said = {name: value for each in report.entries for name, value in each.opened.items() if value}
+    assert said.keys() > values.keys() | {"seller", "price", "new.remark"}
+
+
+def test_a_record_opens_what_is_shown_when_nothing_is_asked_for(told: Ledger, teller: Teller) -> None:
+    book = teller.buy(seller=Sealed.of("a neighbour"))
+    sign_checkpoint(told, OWNER)
+    assert book_proof(told, OWNER, book) == book_proof(told, OWNER, book, opened=Opened.SHOWN)
 
 
 def test_a_reader_with_an_older_checkpoint_sees_that_the_ledger_only_grew(told: Ledger, teller: Teller) -> None:
@@ -202,7 +236,7 @@ def test_an_erased_value_is_withheld_and_the_bytes_are_those_that_were_stored(te
     book = teller.buy(seller=Sealed.of("a neighbour"), venue=Sealed.of("a fair"))
     teller.add(book, Erasure(entry=2, names=("seller",)))
     sign_checkpoint(teller.ledger, OWNER)
-    file: Any = book_proof(teller.ledger, OWNER, book)
+    file: Any = book_proof(teller.ledger, OWNER, book, opened=Opened.ALL)
     with teller.ledger.log.read() as reader:
         kept = [b64encode(each.data).decode() for each in reader.stored(2, 2)]
     assert [each["bytes"] for each in file["entries"]] == kept

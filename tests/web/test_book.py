@@ -242,6 +242,12 @@ def test_the_proof_is_taken_once_a_checkpoint_covers_the_newest_entry(
     got = signed_in.get(f"/books/{book}/proof")
     assert re.fullmatch(r'attachment; filename="slipsheet-proof-book-1\.json"', got.headers["content-disposition"])
     assert len(json.loads(got.text)["entries"]) == 2
+    counts = {
+        asked: sum(len(each["open"]) for each in signed_in.get(f"/books/{book}/proof?open={asked}").json()["entries"])
+        for asked in ("none", "shown", "all")
+    }
+    assert 0 == counts["none"] < counts["shown"] < counts["all"]
+    assert got.content == signed_in.get(f"/books/{book}/proof?open=shown").content
     (tmp_path / "proof.json").write_bytes(got.content)
     vkey = shelf.ledger.signer.verifier.vkey
     assert check([str(tmp_path / "proof.json"), "--key", vkey]) == 0, capsys.readouterr().out

@@ -3,9 +3,9 @@
 import json
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
+from typing import Annotated, Final
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import HTMLResponse
 
 from ledger.actor import Permission
@@ -14,7 +14,7 @@ from ledger.events.purchase import WITHOUT_PRICE, Purchase
 from ledger.ports import Codec
 from ledger.usecases.checkpoint import last_checkpoint, sign_checkpoint
 from ledger.usecases.look import BookLook, look_at
-from ledger.usecases.prove import book_proof
+from ledger.usecases.prove import Opened, book_proof
 from web.book_facts import Fact, Heading, facts_of, heading_of
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.entry_rows import EntryRow, rows_of
@@ -30,6 +30,8 @@ from web.told import go_to
 from web.wording import t
 
 router = APIRouter()
+
+OpenedAsked = Annotated[Opened, Query(alias="open")]
 KEPT: Final = KeptPages()
 
 
@@ -71,10 +73,10 @@ def look(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Resp
 
 
 @router.get("/books/{book}/proof")
-def proof(book: str, ledger: LedgerDep, actor: ActorDep) -> Response:
+def proof(book: str, ledger: LedgerDep, actor: ActorDep, opening: OpenedAsked = Opened.SHOWN) -> Response:
     """The file by which a stranger checks the whole chain of this book."""
     row = look_at(ledger, actor, book).row
-    file = json.dumps(book_proof(ledger, actor, book), ensure_ascii=False, indent=1).encode()
+    file = json.dumps(book_proof(ledger, actor, book, opened=opening), ensure_ascii=False, indent=1).encode()
     name = f"slipsheet-proof-book-{row.no}.json"
     return Response(
         file, media_type="application/json", headers={"Content-Disposition": f'attachment; filename="{name}"'}
