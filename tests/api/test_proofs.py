@@ -76,7 +76,7 @@ def test_a_books_proof_opens_no_price_unless_it_is_asked_for_everything(door: Do
     assert opened("") == opened("&open=shown") == {"earlier_work_words", "stated_by"}
     assert opened("&open=none") == set()
     assert {"price", "seller"} <= opened("&open=all")
-    assert fields(problem(door.get(f"/proofs/head?book={book}&open=some"), 422)) == ["open"]
+    assert fields(problem(door.get(f"/proofs/head?book={book}&open=some"), 400)) == ["open"]
 
 
 def test_a_whole_ledger_verifies(door: Door) -> None:
