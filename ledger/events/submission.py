@@ -39,9 +39,9 @@ class Submission(Event):
     Keeps: a stage nobody told of may be left out, but none is told twice or after a later one. Money is this book's
     share of the batch.
 
-    Rules: 1 a book that is sent is here. 2 No other submission of it is open. 3 What was received there or shipped
-    back is of the open submission and of its batch. 4 Stages come in their order. 5 What is asked for is said when the
-    book is sent, and only then.
+    Rules: 1 a book that is sent is here, or it is under way and its seller sent it. 2 No other submission of it is
+    open. 3 What was received there or shipped back is of the open submission and of its batch. 4 Stages come in their
+    order. 5 What is asked for is said when the book is sent, and only then; so is that the seller sent it.
     """
 
     kind: ClassVar[str] = "submission"
@@ -53,6 +53,9 @@ class Submission(Event):
     batch: str = short_id("Batch", "Your own id of the batch; every book sent together has the same.")
     asks: Ask | None = fact(
         "Asked for", "A grade, a review of one, or a new holder; said when it is sent.", default=None
+    )
+    by_seller: bool = fact(
+        "Sent by the seller", "Straight to the service, before the book was ever here.", default=False
     )
     speed: str | None = text("Speed asked", "As the service calls it, or in days.", most=40, default=None)
     service: Sealed[str] = sealed("Service", "Who grades.", shown=True)
@@ -67,6 +70,8 @@ class Submission(Event):
             yield self.rule(5, "A book is sent for something. Say grade, review or new holder.", "asks")
         if self.stage is not Stage.SENT and self.asks is not None:
             yield self.rule(5, "What is asked for is said when the book is sent. Leave it out here.", "asks")
+        if self.stage is not Stage.SENT and self.by_seller:
+            yield self.rule(5, "Who sent the book is said when it is sent. Leave it out here.", "by_seller")
 
     def check(self, book: "Book") -> Iterator[Problem]:
         """Rules 1 to 4."""
@@ -78,9 +83,15 @@ class Submission(Event):
         elif under_way is not None:
             sentence = f"Batch {under_way.batch} is still open for this book. Write what came of it first."
             yield self.rule(2, sentence, "batch", [under_way.seq])
-        elif not book.here:
+        elif self.by_seller and book.status is not Status.EXPECTED:
+            sentence = (
+                "Its seller sends only a book that was bought and is not here yet. Leave that out, or mend the date."
+            )
+            yield self.rule(1, sentence, "by_seller")
+        elif not self.by_seller and not book.here:
             by = [book.away_by] if book.away_by else []
-            sentence = f"The book is {book.status}, so it was not sent from here. Write its arrival or return first."
+            sentence = f"The book is {book.status}, so it was not sent from here. Write its arrival or return first"
+            sentence += ", or say that its seller sent it." if book.status is Status.EXPECTED else "."
             yield self.rule(1, sentence, "on", by)
 
     def _stages(self, under_way: Sent | None) -> Iterator[Problem]:
@@ -109,7 +120,8 @@ class Submission(Event):
         """The stage and the batch."""
         if self.stage is not Stage.SENT:
             return f"Submission {self.stage}, batch {self.batch}"
-        return f"Sent{ASKED[self.asks] if self.asks else ''}, batch {self.batch}"
+        by = " by its seller" if self.by_seller else ""
+        return f"Sent{by}{ASKED[self.asks] if self.asks else ''}, batch {self.batch}"
 
 
 ORDER = tuple(stage.value for stage in Stage)

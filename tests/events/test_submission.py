@@ -5,10 +5,24 @@ from typing import Any
 import pytest
 
 from ledger.book import Book, Sent, Status
-from ledger.events._parts import Holding
+from ledger.events._parts import Holding, OpinionOf
+from ledger.events.slab import Slab
 from ledger.events.submission import Ask, Stage, Submission
 from ledger.sealed import Sealed
-from tests.builders import BOOK, a_book, a_purchase, against, at, broken_rules, chain, folded, on, shut, usd
+from tests.builders import (
+    BOOK,
+    a_book,
+    a_purchase,
+    a_stated_grade,
+    against,
+    at,
+    broken_rules,
+    chain,
+    folded,
+    on,
+    shut,
+    usd,
+)
 
 
 def sent(when: str | None = "2024-04-01", **changes: Any) -> Submission:
@@ -32,6 +46,35 @@ def test_a_book_that_is_here_may_be_sent_raw_or_slabbed(holding: Holding) -> Non
 def test_a_book_that_is_not_here_is_not_sent_from_here(status: Status) -> None:
     (problem,) = sent().check(a_book(status=status, away_by=3))
     assert (problem.rule, problem.field, problem.entries) == ("submission.1", "on", (3,))
+
+
+def test_a_seller_sends_a_bought_book_straight_to_the_service_and_it_comes_from_there() -> None:
+    bought = a_purchase(expects_arrival=True)
+    book = folded(*map(shut, (bought, sent(by_seller=True), news(Stage.RECEIVED))))
+    assert (book.status, book.open_submission and book.open_submission.stage) == (Status.OUT, Stage.RECEIVED)
+    graded = Slab(
+        on=on("2024-05-01"), batch="spring", stated=a_stated_grade("9.0", "9.0", opinion_of=OpinionOf.SERVICE)
+    )
+    came = folded(*map(shut, (bought, sent(by_seller=True), graded)))
+    assert (came.status, came.holding, came.open_submission) == (Status.HELD, Holding.SLABBED, None)
+
+
+@pytest.mark.parametrize("status", [Status.HELD, Status.OUT])
+def test_a_seller_does_not_send_a_book_that_has_come(status: Status) -> None:
+    assert broken_rules(sent(by_seller=True), a_book(status=status)) == [("submission.1", "by_seller")]
+
+
+def test_a_book_under_way_is_not_sent_from_here_and_the_refusal_says_what_to_say() -> None:
+    (problem,) = sent().check(a_book(status=Status.EXPECTED))
+    assert (problem.rule, problem.field) == ("submission.1", "on")
+    assert "or say that its seller sent it" in problem.sentence
+
+
+def test_who_sent_it_is_said_when_it_is_sent_and_only_then() -> None:
+    assert [(each.rule, each.field) for each in news(Stage.RECEIVED, by_seller=True).flaws()] == [
+        ("submission.5", "by_seller")
+    ]
+    assert sent(by_seller=True).summary() == "Sent by its seller for a grade, batch spring"
 
 
 def test_a_second_submission_is_refused_naming_the_open_one() -> None:
