@@ -1,6 +1,7 @@
 """What the entries of one chain come to: mended, put in the order of happening, folded, and checked."""
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ledger.book import Book, Status
@@ -31,10 +32,48 @@ class Broken:
 def history(entries: Sequence[Entry], amender: Amender) -> list[Moment]:
     """Every entry of one chain as it counts now, in the order of happening; withdrawn ones keep their place.
 
+    Keeps: what has a vague date stands where it breaks no rule, if its date allows such a place.
     Requires: entries of one chain in the order they were recorded.
     """
+    return _settled(_by_date(entries, amender))
+
+
+def _by_date(entries: Sequence[Entry], amender: Amender) -> list[Moment]:
+    """In the order that dates and recording alone give."""
     moments = mended(entries, amender)
     return [moments[index] for index in as_happened([_on(moment) for moment in moments])]
+
+
+def _settled(moments: list[Moment]) -> list[Moment]:
+    """One moment after another moved to the latest place at which the fewest rules are broken, while that helps."""
+    book = moments[0].entry.book if moments else None
+    free = _free(moments)
+    least = len(broken(book, moments)) if book and free else 0
+    for _ in free:
+        if not least:
+            break
+        tried = [order for seq in free for order in _moves(moments, seq)]
+        counts = [len(broken(book, order)) for order in tried]
+        if min(counts, default=least) >= least:
+            break
+        least = min(counts)
+        moments = tried[counts.index(least)]
+    return moments
+
+
+def _free(moments: Sequence[Moment]) -> list[int]:
+    """Numbers of the entries in force that may have another place: of a vague date, or of a day that others have too."""
+    days = Counter(_on(moment) for moment in moments)
+    dated = (moment for moment in moments if moment.in_force and _on(moment) is not None)
+    return [moment.entry.seq for moment in dated if days[_on(moment)] > 1 or not _dated(moment)]
+
+
+def _moves(moments: list[Moment], seq: int) -> Iterator[list[Moment]]:
+    """The moments with one of them at every other place its date allows, the latest first."""
+    own = next(index for index, each in enumerate(moments) if each.entry.seq == seq)
+    for place in reversed(_places(moments, own, by_the_day=False)):
+        if place != own:
+            yield _moved(moments, own, place)
 
 
 def fold(book: str, number: int, moments: Iterable[Moment]) -> Book:
@@ -93,7 +132,8 @@ def verdict(
     if standing:
         return standing, []
     before = {(each.seq, each.problem) for each in broken(book, history(entries, amender), collection)}
-    moments = history([*entries, candidate], amender)
+    by_date = _by_date([*entries, candidate], amender)
+    moments = _settled(by_date)
 
     def new(sequence: Sequence[Moment]) -> list[Problem]:
         fresh = [each for each in broken(book, sequence, collection) if (each.seq, each.problem) not in before]
@@ -104,7 +144,7 @@ def verdict(
     # Of an unknown date no more is known than where it was written down; where it fits there, nothing is open.
     if own is None or (not taken and moments[own].event.on is None):
         return taken, []
-    places = _places(moments, own, by_the_day=not taken)
+    places = _places(moments, own, by_the_day=not new(by_date))
     verdicts = [new(_moved(moments, own, place)) for place in places if place != own]
     if not taken:
         open_ones = dict.fromkeys(problem for each in verdicts for problem in each)

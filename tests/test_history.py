@@ -9,7 +9,7 @@ from ledger.book import Status
 from ledger.collection import Collection
 from ledger.errors import InvalidError
 from ledger.events import NotUnderstood
-from ledger.events._parts import Face, Holding
+from ledger.events._parts import Face, Holding, OpinionOf
 from ledger.events.choice import Choice, Next
 from ledger.events.correction import Correction
 from ledger.events.identification import Identification
@@ -18,6 +18,7 @@ from ledger.events.photograph import Photograph
 from ledger.events.purchase import Means
 from ledger.events.room import Room
 from ledger.events.sale import Disclosed, Sale
+from ledger.events.slab import Slab
 from ledger.events.withdrawal import Withdrawal
 from ledger.history import MOST_PLACES, broken, fold_collection, history, verdict
 from ledger.sealed import Sealed
@@ -27,8 +28,10 @@ from tests.builders import (
     RECORDED,
     a_purchase,
     a_slab,
+    a_stated_grade,
     against,
     an_entry,
+    an_examination,
     an_intervention,
     an_issue,
     an_opening,
@@ -238,10 +241,29 @@ def test_two_things_of_one_day_stand_in_the_order_in_which_they_were_written_dow
 def test_what_was_forgotten_on_the_day_of_a_sale_is_still_taken_and_warned_of() -> None:
     sold = chain(a_purchase("2024-02-01"), a_sale("2024-02-01"))
     refused, warned = against(sold, an_intervention("dry-cleaning", "2024-02-01"))
-    assert (refused, [problem.rule for problem in warned]) == ([], ["intervention.0"])
-    assert warned[0].sentence.startswith("The dates are too vague to tell the order. As they are taken now: ")
+    assert (refused, {problem.rule for problem in warned}) == ([], {"intervention.0"})
+    assert warned[0].sentence.startswith("The dates are too vague to tell the order; were it the other way round: ")
+    book = folded(a_purchase("2024-02-01"), a_sale("2024-02-01"), an_intervention("dry-cleaning", "2024-02-01"))
+    assert (book.status, len(book.work)) == (Status.GONE, 1)
     assert [problem.rule for problem in against(sold, a_purchase("2024-02-01", means=Means.GIFT))[1]] == []
     assert against(sold, a_sale("2024-02-01"))[0] != []
+
+
+def test_what_has_a_vague_date_counts_where_it_can_have_happened() -> None:
+    story = (a_purchase("2001-01-01"), a_sale("2010-06-01"), an_examination("2010"))
+    entries = chain(*story)
+    assert [moment.entry.seq for moment in history(entries, CODEC)] == [1, 3, 2]
+    book = folded(*story)
+    assert book.last_look is not None
+    assert (book.status, book.last_look.seq) == (Status.GONE, 3)
+
+
+def test_a_grade_whose_date_is_vague_is_not_lost_behind_a_sale() -> None:
+    stated = a_stated_grade("9.0", "9.0", opinion_of=OpinionOf.SERVICE)
+    graded = Slab(on=on("2010"), submission_known=False, stated=stated)
+    book = folded(a_purchase("2001-01-01"), a_sale("2010-06-01"), graded)
+    assert [(step.seq, step.stated.as_written) for step in book.grades] == [(3, "9.0")]
+    assert book.status is Status.GONE
 
 
 def test_of_an_unknown_date_nothing_is_warned_of_where_it_was_written_down() -> None:

@@ -45,7 +45,7 @@ def test_dates_too_vague_to_tell_the_order_are_warned_of_and_the_warning_is_kept
     vague = Draft(event=an_examination("2010"), book=book)
     told = teller.tell(vague, key="k", body=b"x")
     assert len(told.warnings) == 1
-    assert told.warnings[0].startswith("The dates are too vague to tell the order. As they are taken now: The book has")
+    assert told.warnings[0].startswith("The dates are too vague to tell the order; were it the other way round: The")
     again = teller.tell(vague, key="k", body=b"x")
     assert (again.replayed, again.warnings) == (True, told.warnings)
 
