@@ -10,7 +10,7 @@ from ledger.entry import Entry
 from ledger.events import Event, NotUnderstood
 from ledger.history import Moment, history
 from ledger.ports import Codec, Ledger, Reader
-from ledger.usecases.append import moment_text
+from ledger.proof.envelope import moment_text
 from ledger.usecases.record import Recorded
 
 
@@ -99,7 +99,7 @@ def _written(entry: Entry) -> WrittenEntry:
         book=entry.book,
         book_seq=entry.book_seq,
         kind=_kind(entry.event)[0],
-        on=_on(entry.event),
+        on=entry.event.on_as_written,
         recorded=moment_text(entry.recorded),
         actor=entry.actor,
         summary=entry.event.summary(),
@@ -113,14 +113,10 @@ def _said(event: Event, codec: Codec) -> Told:
         name: SealedField(state=held.state.value, value=values.get(name, held.value))
         for name, held in event.sealed_fields().items()
     }
-    return Told(on=_on(event), summary=event.summary(), body=dict(body), sealed=sealed)
+    return Told(on=event.on_as_written, summary=event.summary(), body=dict(body), sealed=sealed)
 
 
 def _kind(event: Event) -> tuple[str, int]:
     if isinstance(event, NotUnderstood):
         return event.wire_kind, event.version
     return event.kind, event.v
-
-
-def _on(event: Event) -> str | None:
-    return None if event.on is None else str(event.on)

@@ -8,6 +8,7 @@ from fastapi.routing import APIRoute
 
 from api import errors
 from api.guards import Guards
+from api.heads import Heads, with_head
 from api.openapi import ABOUT, document
 from api.routes import acts, books, checkpoint, events, health, proofs, rules, tokens, verify
 from api.routes import document as own_document
@@ -40,6 +41,7 @@ def create_api(ledger: Ledger, *, hosts: Sequence[str]) -> FastAPI:
     app.openapi = cache(lambda: document(app))  # type: ignore[method-assign]  # the documented way to give one's own
     errors.install(app, methods_at)
     app.add_middleware(Guards, hosts=hosts)
+    app.add_middleware(Heads)
     return app
 
 
@@ -47,4 +49,4 @@ def methods_at(request: Request) -> list[str]:
     """Every method that the path of a request takes."""
     path = request.scope["path"].removeprefix(request.scope.get("root_path", ""))
     routes = [route for router in ROUTERS for route in router.routes if isinstance(route, APIRoute)]
-    return sorted({method for route in routes if route.path_regex.match(path) for method in route.methods or ()})
+    return with_head({method for route in routes if route.path_regex.match(path) for method in route.methods or ()})

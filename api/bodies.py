@@ -9,7 +9,7 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from api.amounts import as_counted
 from api.refusals import TooLargeError
-from api.sentences import problems
+from ledger._unfit import problems_of
 from ledger.errors import InvalidError, MalformedError, Problem
 from ledger.events import KINDS, Event, Scope
 from ledger.events._base import with_article
@@ -82,7 +82,7 @@ def read_event(
         event = cast("Event", adapter(name).validate_json(encode(counted), strict=True))
     except ValidationError as error:
         refused = {each.field.rpartition(".")[0] for each in found}
-        found += [each for each in problems(error) if not _within(each.field, refused)]
+        found += [each for each in _problems(error) if not _within(each.field, refused)]
     if found:
         raise InvalidError(problems=tuple(_moved(each, at) for each in found))
     return event
@@ -96,13 +96,17 @@ def read_body(model: type[M], plain: Mapping[str, Plain]) -> M:
     try:
         return model.model_validate_json(encode(dict(plain)), strict=True)
     except ValidationError as error:
-        raise InvalidError(problems=tuple(problems(error))) from error
+        raise InvalidError(problems=tuple(_problems(error))) from error
 
 
 @cache
 def adapter(kind: str) -> TypeAdapter[Any]:
     """The schema reader of one kind, made once."""
     return TypeAdapter(KINDS[kind])
+
+
+def _problems(error: ValidationError) -> list[Problem]:
+    return problems_of(error.errors(include_url=False, include_input=False))
 
 
 def _kind_sentence(name: object, kinds: Collection[str]) -> str:

@@ -7,10 +7,11 @@ from pydantic import BeforeValidator, ConfigDict, Field
 
 from api.schemas import Answer, Moment
 from ledger.book import Book
+from ledger.errors import DamagedError
 from ledger.events._parts import Defect, Issue, Mark, StatedGrade
+from ledger.proof.envelope import moment_text
 from ledger.rules.grades import Grade, grades
 from ledger.rules.headings import Heading
-from ledger.usecases.append import moment_text
 from ledger.views import BookRow
 from ledger.when import When
 
@@ -98,6 +99,7 @@ class SentAnswer(Part):
     batch: str = Field(description="Id of the batch.")
     entry: int = Field(ge=1, validation_alias="seq", description="The entry that sent it.")
     stage: str = Field(description="How far it has come.")
+    by_seller: bool = Field(description="Its seller sent it, straight to the service, before it was ever here.")
     ended_by: int | None = Field(description="The entry of its outcome; null while it is open.")
 
 
@@ -174,4 +176,7 @@ def _line(row: BookRow) -> dict[str, object]:
     said = asdict(row)
     step = said.pop("grade_step")
     book = said.pop("book")
+    if step is not None and not 0 <= step < len(grades()):
+        problem = "its grade is no step of the scale"
+        raise DamagedError(what=f"The row of book {book}", problem=problem, mend="Run verify, then rebuild.")
     return {**said, "id": book, "grade": None if step is None else grades()[step].text}

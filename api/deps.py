@@ -14,9 +14,11 @@ from fastapi import Depends, Header, Path, Request, Security
 from fastapi.security import HTTPAuthorizationCredentials, HTTPBearer
 
 from api.bodies import read_capped, read_json
-from api.refusals import DamagedError, MediaTypeError, NoTokenError, RequestError, TagStaleError
+from api.queries import refuse_unasked
+from api.refusals import MediaTypeError, NoTokenError, RequestError, TagStaleError
 from ledger.actor import Actor, Permission
-from ledger.errors import MalformedError, NotFoundError
+from ledger.damage import stored_so
+from ledger.errors import NotFoundError
 from ledger.events import Event
 from ledger.ports import Ledger, Reader
 from ledger.proof.canonical import GREATEST, Plain, encode
@@ -47,24 +49,12 @@ LedgerDep = Annotated[Ledger, Depends(ledger_of)]
 
 
 @contextmanager
-def telling_damage() -> Iterator[None]:
-    """What is malformed in here was stored so, and is not the fault of who asks.
-
-    Raises: DamagedError.
-    """
-    try:
-        yield
-    except MalformedError as error:
-        raise DamagedError from error
-
-
-@contextmanager
 def snapshot(ledger: Ledger) -> Iterator[Reader]:
     """One unchanging view of the ledger for an answer.
 
     Raises: DamagedError.
     """
-    with telling_damage(), ledger.log.read() as reader:
+    with stored_so(), ledger.log.read() as reader:
         yield reader
 
 
@@ -82,23 +72,26 @@ def actor_of(ledger: LedgerDep, given: Annotated[HTTPAuthorizationCredentials | 
 ActorDep = Annotated[Actor, Depends(actor_of)]
 
 
-def reading(actor: ActorDep) -> Actor:
-    """Somebody who may read."""
-    actor.require(Permission.READ)
-    return actor
+def allowed(permission: Permission) -> Callable[[Request, Actor], Actor]:
+    """Lets in who may do this, and asks for nothing that is not there."""
+
+    def let_in(request: Request, actor: ActorDep) -> Actor:
+        actor.require(permission)
+        refuse_unasked(request)
+        return actor
+
+    return let_in
 
 
-def recording(actor: ActorDep) -> Actor:
-    """Somebody who may record."""
-    actor.require(Permission.RECORD)
-    return actor
-
+reading = allowed(Permission.READ)
 
 TO_READERS = [Depends(reading)]
 """For routes that only read and need not know who asks."""
 
 ReadingDep = Annotated[Actor, Depends(reading)]
-RecordingDep = Annotated[Actor, Depends(recording)]
+RecordingDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
+ManagingDep = Annotated[Actor, Depends(allowed(Permission.TOKENS))]
+SigningDep = Annotated[Actor, Depends(allowed(Permission.SIGN))]
 
 
 def an_id(what: str, name: str) -> str:

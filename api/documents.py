@@ -4,13 +4,10 @@ from typing import Any
 
 from api.errors import FAILURES, PROBLEM_JSON
 
-EVERYWHERE = (401, 403, 421, 500, 503)
+EVERYWHERE = (400, 401, 403, 421, 500, 503)
 """What every route behind the token can answer."""
 
-READS = (400, *EVERYWHERE)
-"""What a list with parameters can answer besides."""
-
-APPENDS = (400, 409, 413, 415, 422, *EVERYWHERE)
+APPENDS = (409, 413, 415, 422, *EVERYWHERE)
 """What an append can answer besides."""
 
 

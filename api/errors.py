@@ -8,7 +8,6 @@ from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 
 from api.refusals import (
-    DamagedError,
     HostRefusedError,
     MediaTypeError,
     MethodError,
@@ -21,8 +20,8 @@ from api.refusals import (
     TooLargeError,
 )
 from api.schemas import Problem, ProblemField
-from api.sentences import sentence
 from ledger import errors as told
+from ledger._unfit import sentence
 from ledger.errors import LedgerError
 
 PROBLEM_JSON = "application/problem+json"
@@ -61,7 +60,7 @@ FAILURES: Mapping[type[Exception], Failure] = {
     told.InvalidError: Failure(422, "invalid", "The body is JSON, but not what is asked for"),
     told.KeyReusedError: Failure(422, "key-reused", "The idempotency key was used for something else"),
     TagMissingError: Failure(428, "tag-missing", "Say what was read before"),
-    DamagedError: Failure(500, "damaged", "What is stored cannot be read"),
+    told.DamagedError: Failure(500, "damaged", "What is stored cannot be read"),
     told.StoreError: Failure(503, "store", "The store is closed"),
     told.BusyError: Failure(503, "store", "The store is closed"),
 }
@@ -110,7 +109,7 @@ def _fields(error: Exception) -> list[ProblemField]:
             ProblemField(field=each.field, sentence=each.sentence, rule=each.rule, entries=list(each.entries))
             for each in error.problems
         ]
-    if isinstance(error, told.MalformedError):
+    if isinstance(error, told.MalformedError) and not isinstance(error, told.DamagedError):
         sentence = f"{error.problem[:1].upper()}{error.problem[1:]}. {error.mend}".strip()
         twice = _TWICE.match(error.problem)
         where = f"{error.where}.{twice[1]}" if twice else error.where

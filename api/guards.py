@@ -1,18 +1,12 @@
 """What stands before every route: the names this server answers to, and the headers every answer carries."""
 
-from collections.abc import Awaitable, Callable, Collection, MutableMapping
-from typing import Any
+from collections.abc import Collection
 
 from fastapi import Request
 
+from api.asgi import Asgi, Message, Receive, Scope, Send
 from api.errors import problem_response
 from api.refusals import HostRefusedError
-
-Scope = MutableMapping[str, Any]
-Message = MutableMapping[str, Any]
-Receive = Callable[[], Awaitable[Message]]
-Send = Callable[[Message], Awaitable[None]]
-Asgi = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 HEADERS = {
     "Cache-Control": "no-store",

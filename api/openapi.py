@@ -24,6 +24,7 @@ stranger can check.
 decimal is a text. A body has up to 1 MiB.
 **Dates** are EDTF (ISO 8601-2), **amounts** whole smallest units with currency and exponent (ISO 4217); an amount as
 people write it is taken too, and counted.
+**Parameters** that a route does not know, and one that is given twice, are refused.
 **Lists** link to their next page (RFC 8288). **Tags**: a book's `ETag` is the number of its entries.
 """
 

@@ -1,12 +1,16 @@
 """What may be asked of a list, parameter by parameter, and the link to its next page."""
 
+from collections import Counter
+from collections.abc import Callable, Mapping
 from enum import StrEnum
-from typing import Annotated, Literal
+from functools import cache
+from typing import Annotated, Any, Literal, get_origin, get_type_hints
 from urllib.parse import urlencode
 
 from fastapi import Request
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
+from api.refusals import RequestError
 from ledger.book import Status
 from ledger.errors import MalformedError
 from ledger.events import KINDS
@@ -162,6 +166,28 @@ class HeadAsked(Asked):
         description="Which sealed values the file opens: none, those that a record shows by default, or all at hand.",
         examples=["shown"],
     )
+
+
+def refuse_unasked(request: Request) -> None:
+    """Every parameter is one that the route knows, and stands once, unless it may be repeated.
+
+    The framework would take the last of several, and lists would look other than whoever asks thinks.
+    Raises: RequestError.
+    """
+    known = _known(request.scope["endpoint"])
+    for name, count in Counter(name for name, _ in request.query_params.multi_items()).items():
+        if name not in known:
+            raise RequestError(field=name, sentence=f"There is no parameter {name} here. Leave it out.")
+        if count > 1 and not known[name]:
+            raise RequestError(field=name, sentence=f"{name} is given more than once. Give it once.")
+
+
+@cache
+def _known(endpoint: Callable[..., Any]) -> Mapping[str, bool]:
+    """The parameters of a route, each with whether it may be repeated."""
+    kinds = (each for each in get_type_hints(endpoint).values() if isinstance(each, type) and issubclass(each, Asked))
+    fields = {name: field for kind in kinds for name, field in kind.model_fields.items()}
+    return {name: get_origin(field.annotation) is list for name, field in fields.items()}
 
 
 def next_link(request: Request, after: str) -> str:

@@ -7,7 +7,6 @@ from ledger.errors import LedgerError
 from ledger.events._base import with_article
 
 __all__ = [
-    "DamagedError",
     "HostRefusedError",
     "MediaTypeError",
     "MethodError",
@@ -121,13 +120,6 @@ class MediaTypeError(RefusedError):
 
     sentence: str = "The body is JSON in UTF-8. Send it with Content-Type: application/json."
     field: str = "Content-Type"
-
-
-@dataclass(eq=False, kw_only=True)
-class DamagedError(RefusedError):
-    """Stored bytes that cannot be read; nobody who asks can help it."""
-
-    sentence: str = "What is stored here cannot be read. Run verify: it names the entry and what is wrong with it."
 
 
 @dataclass(eq=False, kw_only=True)

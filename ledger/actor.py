@@ -2,6 +2,7 @@
 
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
 from ledger.errors import ForbiddenError
@@ -39,6 +40,8 @@ class Actor:
     role: Role = Role.OWNER
     scopes: AbstractSet[Permission] | None = None
     """Permissions the door lets through; None lets all of the role through."""
+    until: datetime | None = None
+    """When the door shuts behind them; None where it does not by itself."""
 
     def may(self, permission: Permission) -> bool:
         """The role gives it and the door lets it through."""

@@ -60,6 +60,8 @@ class Sent:
     batch: str
     seq: int
     stage: str
+    by_seller: bool = False
+    """Straight to the service, before the book was ever here."""
     ended_by: int | None = None
 
     @property
@@ -150,6 +152,13 @@ class Book:
     def open_submission(self) -> Sent | None:
         """The submission that has no outcome yet."""
         return next((sent for sent in reversed(self.submissions) if sent.open), None)
+
+    @property
+    def to_come(self) -> bool:
+        """Bought and never here yet: under way, or at the service to which its seller sent it."""
+        sent = self.open_submission
+        at_service = self.status is Status.OUT and self.away_by is None and sent is not None and sent.by_seller
+        return self.status is Status.EXPECTED or at_service
 
     @property
     def on_bench(self) -> bool:

@@ -8,7 +8,8 @@ from pathlib import Path
 from ledger.accounts import Accounts
 from ledger.actor import Actor
 from ledger.adapters.clock import SystemChance, SystemClock
-from ledger.adapters.keys import SEED_BYTES, NoKey, key_path, open_or_make, signer_of
+from ledger.adapters.key_ring import KeyRing
+from ledger.adapters.keys import SEED_BYTES, KeySigner, NoKey, key_path, need_outside, open_or_make, signer_of
 from ledger.adapters.passwords import Argon2Passwords
 from ledger.adapters.pictures import FilePictures
 from ledger.errors import ConflictError, MalformedError
@@ -18,9 +19,10 @@ from ledger.proof.signature import VerifierKey, parse_vkey
 from ledger.settings import Settings
 from ledger.store.accounts import SqlAccounts
 from ledger.store.codec import EventCodec
-from ledger.store.engine import DATABASE, open_read_only, open_store
+from ledger.store.engine import DATABASE, Store, open_read_only, open_store
 from ledger.store.log import SqlLog, collections, make_collection, open_log
 from ledger.usecases.found import found
+from ledger.usecases.key_in_use import settle
 from ledger.usecases.record import random_id
 from ledger.usecases.stored import readable
 
@@ -35,37 +37,40 @@ def open_ledger(  # noqa: PLR0913
     settings: Settings,
     *,
     make: bool = True,
-    mend_guards: bool = False,
+    mend: bool = False,
     clock: Clock | None = None,
     chance: Chance | None = None,
     seed: bytes | None = None,
     collection: str | None = None,
+    lost_key: bool = False,
 ) -> Iterator[Ledger]:
     """The ledger of a data folder, this process its only writer; a new folder gets a collection and a key.
 
-    `mend_guards` puts back a guard of the database that somebody took away; verify names it until then.
+    `mend` puts back guards, and tables of what is worked out from the entries; until then verify names them.
     `seed` fixes the key and keeps it out of every file, `collection` the new collection's id: both for the demo.
+    With `lost_key` it opens without a key file, so that a new key can be started; until then it checks with the key that
+    the ledger itself names.
     Raises: BusyError, ConflictError, StoreError.
     """
-    folder = Path(settings.folder)
-    chance = chance or SystemChance()
+    folder, clock, chance = Path(settings.folder), clock or SystemClock(), chance or SystemChance()
     if not make:
         _need_database(folder)
-    store = open_store(folder, mend_guards=mend_guards)
+    store = open_store(folder, mend=mend)
     try:
-        known = collections(store)
-        if not known and not make:
-            raise _no_ledger(folder)
-        name = known[0] if known else collection or random_id(chance)
+        known = _collection(store, folder, make=make)
+        name = known or collection or random_id(chance)
         # The key is on the disk before the collection that needs it; a key is never made for one that had another.
-        signer = signer_of(name, seed) if seed else _key(settings, name, None if known else chance.bytes(SEED_BYTES))
+        own = signer_of(name, seed) if seed else None if known else _key(settings, name, chance.bytes(SEED_BYTES))
         if not known:
-            make_collection(store, name, (clock or SystemClock()).now())
+            make_collection(store, name, clock.now())
         codec = EventCodec()
         log = open_log(name, store, codec)
-        ledger = _joined(name, log, codec, settings, signer, clock or SystemClock(), chance)
+        key = own or _key_at_hand(settings, log, name, lost=lost_key)
+        ring = KeyRing(name, key, None if seed else Path(settings.keys))
+        ledger = _joined(name, log, codec, settings, ring, clock, chance)
         found(ledger, OWNER)
-        yield replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)))
+        settle(ledger)
+        yield replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), key_claimed=not ring.at_hand)
     finally:
         store.close()
 
@@ -100,12 +105,34 @@ def open_to_read(settings: Settings, *, vkey: str | None = None) -> Iterator[Led
         store.close()
 
 
+def _collection(store: Store, folder: Path, *, make: bool) -> str | None:
+    """The collection in a store; None for a new one.
+
+    Raises: ConflictError where there is none and none is to be made.
+    """
+    known = collections(store)
+    if not known and not make:
+        raise _no_ledger(folder)
+    return known[0] if known else None
+
+
 def _accounts(ledger: Ledger, people: SqlAccounts) -> Accounts:
     return Accounts(owner=OWNER.id, store=people, passwords=Argon2Passwords(), clock=ledger.clock, chance=ledger.chance)
 
 
-def _key(settings: Settings, collection: str, seed: bytes | None) -> Signer:
+def _key(settings: Settings, collection: str, seed: bytes | None) -> KeySigner:
     return open_or_make(Path(settings.keys), collection, data_folder=Path(settings.folder), seed=seed)
+
+
+def _key_at_hand(settings: Settings, log: Log, collection: str, *, lost: bool) -> KeySigner | NoKey:
+    """The key of a ledger that was here before; where it is said to be lost, none if there is none."""
+    try:
+        return _key(settings, collection, None)
+    except (ConflictError, MalformedError):
+        if not lost:
+            raise
+        need_outside(Path(settings.keys), Path(settings.folder))
+        return NoKey(_claimed_key(log))
 
 
 def _claimed_key(log: Log) -> VerifierKey:

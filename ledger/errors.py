@@ -8,6 +8,7 @@ __all__ = [
     "BusyError",
     "ClosedError",
     "ConflictError",
+    "DamagedError",
     "ForbiddenError",
     "InvalidError",
     "KeyReusedError",
@@ -33,6 +34,15 @@ class Problem:
     sentence: str
     rule: str = ""
     entries: tuple[int, ...] = ()
+
+
+@dataclass(eq=False, kw_only=True)
+class DamagedError(MalformedError):
+    """Something that is stored does not have the form it was written in; nobody who asks for it can help that."""
+
+    what: str = "What is stored here"
+    problem: str = "it cannot be read"
+    mend: str = "Run verify: it names all that is wrong."
 
 
 @dataclass(eq=False, kw_only=True)

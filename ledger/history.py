@@ -1,6 +1,5 @@
 """What the entries of one chain come to: mended, put in the order of happening, folded, and checked."""
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -12,10 +11,10 @@ from ledger.events import Event, Scope
 from ledger.events.correction import Correction
 from ledger.events.erasure import Erasure
 from ledger.events.withdrawal import Withdrawal
+from ledger.happening import by_date, moved, places, settled
 from ledger.mended import Amender, Moment, amended_flaws, duplicate_problems, mended, mending_problems
-from ledger.when import When, as_happened, positions
 
-__all__ = ["MOST_PLACES", "Broken", "Moment", "broken", "fold", "fold_collection", "history", "verdict"]
+__all__ = ["MOST_PLACES", "Broken", "Moment", "broken", "fold", "fold_collection", "history", "states", "verdict"]
 
 MOST_PLACES = 64
 """Places tried for an entry of vague date; beyond it only the ends are."""
@@ -32,63 +31,39 @@ class Broken:
 def history(entries: Sequence[Entry], amender: Amender) -> list[Moment]:
     """Every entry of one chain as it counts now, in the order of happening; withdrawn ones keep their place.
 
-    Keeps: what has a vague date stands where it breaks no rule, if its date allows such a place.
+    Keeps: where dates leave the order open, it is one in which every entry keeps its rules, if there is one.
     Requires: entries of one chain in the order they were recorded.
     """
-    return _settled(_by_date(entries, amender))
+    moments = by_date(mended(entries, amender))
+    return settled(moments, _wrong)
 
 
-def _by_date(entries: Sequence[Entry], amender: Amender) -> list[Moment]:
-    """In the order that dates and recording alone give."""
-    moments = mended(entries, amender)
-    return [moments[index] for index in as_happened([_on(moment) for moment in moments])]
-
-
-def _settled(moments: list[Moment]) -> list[Moment]:
-    """One moment after another moved to the latest place at which the fewest rules are broken, while that helps."""
+def _wrong(moments: Sequence[Moment]) -> list[int]:
+    """Numbers of the entries that break a rule in that order, each as often as it breaks one."""
     book = moments[0].entry.book if moments else None
-    free = _free(moments)
-    least = len(broken(book, moments)) if book and free else 0
-    for _ in free:
-        if not least:
-            break
-        tried = [order for seq in free for order in _moves(moments, seq)]
-        counts = [len(broken(book, order)) for order in tried]
-        if min(counts, default=least) >= least:
-            break
-        least = min(counts)
-        moments = tried[counts.index(least)]
-    return moments
+    return [each.seq for each in broken(book, moments)]
 
 
-def _free(moments: Sequence[Moment]) -> list[int]:
-    """Numbers of the entries in force that may have another place: of a vague date, or of a day that others have too."""
-    days = Counter(_on(moment) for moment in moments)
-    dated = (moment for moment in moments if moment.in_force and _on(moment) is not None)
-    return [moment.entry.seq for moment in dated if days[_on(moment)] > 1 or not _dated(moment)]
-
-
-def _moves(moments: list[Moment], seq: int) -> Iterator[list[Moment]]:
-    """The moments with one of them at every other place its date allows, the latest first."""
-    own = next(index for index, each in enumerate(moments) if each.entry.seq == seq)
-    for place in reversed(_places(moments, own, by_the_day=False)):
-        if place != own:
-            yield _moved(moments, own, place)
-
-
-def fold(book: str, number: int, moments: Iterable[Moment]) -> Book:
+def fold(book: str, number: int, moments: Sequence[Moment]) -> Book:
     """The book as its entries in force leave it.
 
     Requires: moments in the order of happening.
     """
-    state = Book(id=book, no=number)
-    count, last = 0, None
+    return states(book, number, moments)[-1]
+
+
+def states(book: str, number: int, moments: Sequence[Moment]) -> list[Book]:
+    """The book before its first entry and after each, as the entries in force until then leave it.
+
+    Keeps: the last one counts them all.
+    Requires: moments in the order of happening.
+    """
+    found = [Book(id=book, no=number)]
     for moment in moments:
-        count += 1
-        last = max(last, moment.entry.recorded) if last else moment.entry.recorded
-        if moment.in_force:
-            state = moment.event.apply(state, moment.entry.at)
-    return replace(state, entries=count, last_recorded=last)
+        found.append(moment.event.apply(found[-1], moment.entry.at) if moment.in_force else found[-1])
+    last = max((moment.entry.recorded for moment in moments), default=None)
+    found[-1] = replace(found[-1], entries=len(moments), last_recorded=last)
+    return found
 
 
 def fold_collection(collection: str, moments: Iterable[Moment]) -> Collection:
@@ -132,26 +107,40 @@ def verdict(
     if standing:
         return standing, []
     before = {(each.seq, each.problem) for each in broken(book, history(entries, amender), collection)}
-    by_date = _by_date([*entries, candidate], amender)
-    moments = _settled(by_date)
+    dates_alone = by_date(mended([*entries, candidate], amender))
+    moments = settled(dates_alone, _wrong)
 
     def new(sequence: Sequence[Moment]) -> list[Problem]:
         fresh = [each for each in broken(book, sequence, collection) if (each.seq, each.problem) not in before]
         return [_naming(each, candidate.seq) for each in fresh]
 
-    taken = new(moments)
+    taken, as_written = new(moments), not new(dates_alone)
     own = next((index for index, each in enumerate(moments) if each.entry.seq == _put_in_order(candidate)), None)
+    doubts = [] if taken or not book else _doubts(moments, candidate)
     # Of an unknown date no more is known than where it was written down; where it fits there, nothing is open.
-    if own is None or (not taken and moments[own].event.on is None):
-        return taken, []
-    places = _places(moments, own, by_the_day=not new(by_date))
-    verdicts = [new(_moved(moments, own, place)) for place in places if place != own]
+    if own is None or (as_written and not taken and moments[own].event.on is None):
+        return taken, doubts
+    verdicts = [new(order) for order in _other_places(moments, own, by_the_day=as_written)]
     if not taken:
         open_ones = dict.fromkeys(problem for each in verdicts for problem in each)
-        return [], [_vague(problem, "; were it the other way round") for problem in open_ones]
+        return [], [*(_vague(problem, "; were it the other way round") for problem in open_ones), *doubts]
     if all(verdicts):
         return taken, []
     return [], [_vague(problem, ". As they are taken now") for problem in taken]
+
+
+def _doubts(moments: Sequence[Moment], candidate: Entry) -> list[Problem]:
+    """What is odd about the new entry where it stands now."""
+    place = next(index for index, each in enumerate(moments) if each.entry.seq == candidate.seq)
+    return list(candidate.event.doubts(states(candidate.book or "", 0, moments[:place])[-1]))
+
+
+def _other_places(moments: list[Moment], own: int, *, by_the_day: bool) -> Iterator[list[Moment]]:
+    """The moments with one of them at its other places, or at the ends of them when there are very many."""
+    allowed = places(moments, own, by_the_day=by_the_day)
+    for place in allowed if len(allowed) <= MOST_PLACES else (allowed[0], allowed[-1]):
+        if place != own:
+            yield moved(moments, own, place)
 
 
 def _put_in_order(candidate: Entry) -> int | None:
@@ -160,11 +149,6 @@ def _put_in_order(candidate: Entry) -> int | None:
     if isinstance(event, Correction):
         return event.entry if "on" in event.changes else None
     return None if event.as_recorded or isinstance(event, Withdrawal | Erasure) else candidate.seq
-
-
-def _on(moment: Moment) -> When | None:
-    """The date by which it is put in order."""
-    return None if moment.event.as_recorded else moment.event.on
 
 
 def _problems(event: Event, book: Book) -> list[Problem]:
@@ -198,32 +182,3 @@ def _naming(each: Broken, candidate: int) -> Problem:
 
 def _vague(problem: Problem, how: str) -> Problem:
     return replace(problem, sentence=f"The dates are too vague to tell the order{how}: {problem.sentence}")
-
-
-def _places(moments: Sequence[Moment], own: int, *, by_the_day: bool) -> list[int]:
-    """Every place the date of one moment allows among the others.
-
-    Keeps: `by_the_day` what is dated to the day stays as it was recorded beside what else is dated to the day: people
-    write things down in the order in which they did them, unless they forgot one.
-    """
-    others = [index for index in range(len(moments)) if index != own]
-    dates = [_on(moment) for moment in moments]
-    allowed = positions(others, dates, dates[own])
-    if by_the_day and _dated(moments[own]):
-        before = [place for place in others[:own] if _dated(moments[place])]
-        after = [place for place in others[own:] if _dated(moments[place])]
-        allowed = range(max(allowed.start, before[-1] + 1 if before else 0), allowed.stop)
-        allowed = range(allowed.start, min(allowed.stop, after[0] if after else len(moments)))
-    places = list(allowed)
-    return places if len(places) <= MOST_PLACES else [places[0], places[-1]]
-
-
-def _dated(moment: Moment) -> bool:
-    """Its date says the day, if not the moment."""
-    return moment.event.on is not None and moment.event.on.precision in ("day", "instant")
-
-
-def _moved(moments: Sequence[Moment], own: int, place: int) -> list[Moment]:
-    """The moments with one of them at another place."""
-    others = [moment for index, moment in enumerate(moments) if index != own]
-    return [*others[:place], moments[own], *others[place:]]

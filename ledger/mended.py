@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from ledger.entry import Entry
-from ledger.errors import InvalidError, Problem
+from ledger.errors import DamagedError, InvalidError, Problem
 from ledger.events import Event
+from ledger.events._base import with_article
 from ledger.events.correction import Correction
 from ledger.events.erasure import Erasure
 from ledger.events.withdrawal import Withdrawal
@@ -37,8 +38,12 @@ class Moment:
         return self.withdrawn_by is None
 
 
-def mended(entries: Sequence[Entry], amender: Amender) -> list[Moment]:
-    """Entries with withdrawals and corrections in effect, as recorded."""
+def mended(entries: Sequence[Entry], amender: Amender, candidate: int | None = None) -> list[Moment]:
+    """Entries with withdrawals and corrections in effect, as recorded.
+
+    Raises: DamagedError where a correction that stands leaves no event of its kind; for the `candidate`, which does not
+    stand yet, InvalidError.
+    """
     gone = withdrawn(entries)
     corrections: dict[int, list[Entry]] = {}
     for entry in entries:
@@ -49,7 +54,12 @@ def mended(entries: Sequence[Entry], amender: Amender) -> list[Moment]:
         event, by = entry.event, corrections.get(entry.seq, [])
         for correction in by:
             assert isinstance(correction.event, Correction)
-            event = amender.amended(event, correction.event.changes)
+            try:
+                event = amender.amended(event, correction.event.changes)
+            except InvalidError as error:
+                if correction.seq == candidate:
+                    raise
+                raise _unfit(correction, entry, error) from error
         moments.append(
             Moment(
                 entry=entry,
@@ -59,6 +69,12 @@ def mended(entries: Sequence[Entry], amender: Amender) -> list[Moment]:
             )
         )
     return moments
+
+
+def _unfit(correction: Entry, corrected: Entry, error: InvalidError) -> DamagedError:
+    where = error.problems[0].field if error.problems else ""
+    problem = f"with its changes entry {corrected.seq} is no longer what {with_article(corrected.event.kind)} says"
+    return DamagedError(what=f"Entry {correction.seq}", where=f"changes.{where}".rstrip("."), problem=problem)
 
 
 def withdrawn(entries: Sequence[Entry]) -> dict[int, int]:
@@ -102,7 +118,7 @@ def amended_flaws(entries: Sequence[Entry], candidate: Entry, amender: Amender) 
         return []
     before = {each.entry.seq: each.event for each in mended(entries, amender)}
     try:
-        after = mended([*entries, candidate], amender)
+        after = mended([*entries, candidate], amender, candidate.seq)
     except InvalidError as error:
         raise InvalidError(problems=_of_changes(error.problems)) from error
     changed = [each for each in after if each.event != before.get(each.entry.seq, each.event)]

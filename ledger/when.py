@@ -24,6 +24,9 @@ __all__ = [
     "read_when",
 ]
 
+_TURNED = timedelta(days=2)
+"""Days so far apart are in the same order wherever on earth they were: both ends of the day are less than that away."""
+
 _AS_PEOPLE_WRITE = "Write it like 3 April 1998, April 1998, 1998, 1990s, or between 1997 and 1999."
 
 
@@ -177,9 +180,15 @@ def as_happened(items: Sequence[When | None]) -> list[int]:
     where it was recorded. Keeps: nothing stands before what was certainly before it; no clock has a say.
     """
     order: list[int] = []
+    newest: date | None = None
     for place, item in enumerate(items):
-        first_after = next((at for at, known in enumerate(order) if _before(item, items[known])), len(order))
-        order.insert(first_after, place)
+        if item is None or newest is None or item.latest_day > newest + _TURNED:
+            order.append(place)
+        else:
+            first_after = next((at for at, known in enumerate(order) if _before(item, items[known])), len(order))
+            order.insert(first_after, place)
+        if item is not None:
+            newest = item.earliest_day if newest is None else max(newest, item.earliest_day)
     return order
 
 

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from ledger.actor import Actor
+from ledger.adapters.key_ring import KeyRing
+from ledger.adapters.keys import signer_of
 from ledger.ports import Ledger, Log
-from ledger.proof.checkpoint import origin_of
-from ledger.proof.signature import SigningKey
 from ledger.store.codec import EventCodec
 from ledger.store.engine import open_store
 from ledger.store.log import make_collection, open_log
@@ -85,7 +85,7 @@ def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Kept]:
 
 def ledger_on(log: Log, **parts: Any) -> Ledger:
     """A whole ledger over a log; every part can be put in another's place."""
-    signer = SigningKey.from_seed(origin_of(COLLECTION), b"\x07" * 32)
+    signer = KeyRing(COLLECTION, signer_of(COLLECTION, b"\x07" * 32))
     given = {"pictures": FakePictures(), "clock": FakeClock(), "chance": FakeChance(), "signer": signer}
     return Ledger(**{"collection": COLLECTION, "log": log, "codec": EventCodec(), **given, **parts})
 

@@ -7,7 +7,7 @@ from ledger.events import Event
 from ledger.ports import Codec, StoredEntry
 from ledger.proof.envelope import Envelope
 from ledger.rows import Listing
-from ledger.store.reader import joined
+from ledger.store.joined import joined
 from ledger.views import DaybookRow, EntryQuery
 from ledger.when import When
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
 
 from ledger.book import Book
+from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.errors import ConflictError, NotFoundError
 from ledger.history import Moment
@@ -21,7 +22,7 @@ from ledger.ports import (
 )
 from ledger.rows import Listing, listing
 from ledger.store.asking import page_limit, read_cursor, sort_key, write_cursor
-from ledger.store.reader import joined
+from ledger.store.joined import joined
 from ledger.views import (
     BookQuery,
     BookRow,
@@ -132,6 +133,18 @@ class FakeReader:
 
     def guards_missing(self) -> list[str]:
         return []
+
+    def tables_missing(self) -> list[MissingTable]:
+        return []
+
+    def strangers(self) -> list[str]:
+        return []
+
+    def strays(self) -> list[str]:
+        return []
+
+    def receipts(self) -> Iterator[Receipt]:
+        yield from sorted(self.held.receipts.values(), key=lambda receipt: (receipt.first, receipt.key))
 
     def receipt(self, key: str) -> Receipt | None:
         return self.held.receipts.get(key)

@@ -9,6 +9,7 @@ from threading import Lock
 from typing import TypeVar
 
 from ledger.errors import ClosedError
+from ledger.events.photograph import Crop
 from ledger.history import fold, history
 from ledger.ports import ENTRIES, HEADS, BookHead, Codec, KeptPicture
 from ledger.proof import merkle
@@ -56,7 +57,7 @@ class FakePictures:
     def read(self, sha256: str) -> bytes:
         return self.kept[sha256]
 
-    def small(self, sha256: str, width: int) -> bytes:
+    def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes:
         return self.kept[sha256]
 
     def stored(self) -> list[str]:

@@ -58,7 +58,7 @@ LETTERS = {
 # One file, and what it may import beyond its letter.
 ALSO = {
     "ledger/proof/signature.py": {"cryptography"},
-    "web/app.py": {"api.app"},
+    "web/app.py": {"api.app", "api.heads"},
 }
 
 # What an adapter's outside library can never be.

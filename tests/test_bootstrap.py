@@ -235,5 +235,5 @@ def test_a_guard_that_was_taken_away_is_put_back_when_asked_for_and_not_before(t
         (name,) = db.execute("SELECT name FROM sqlite_schema WHERE type = 'trigger'").fetchone()
         db.execute(f"DROP TRIGGER {name}")
     for mend, missing in ((False, [name]), (True, [])):
-        with open_ledger(settings, mend_guards=mend) as ledger, ledger.log.read() as reader:
+        with open_ledger(settings, mend=mend) as ledger, ledger.log.read() as reader:
             assert reader.guards_missing() == missing

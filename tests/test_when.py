@@ -178,6 +178,16 @@ def test_nothing_stands_before_what_was_certainly_before_it(items: list[When | N
 
 
 @given(st.lists(HAPPENED, max_size=12))
+def test_each_is_put_before_the_first_that_it_was_certainly_before(items: list[When | None]) -> None:
+    order: list[int] = []
+    for place, item in enumerate(items):
+        dates = [items[known] for known in order]
+        before = [at for at, other in enumerate(dates) if item and other and item.certainly_before(other)]
+        order.insert(before[0] if before else len(order), place)
+    assert as_happened(items) == order
+
+
+@given(st.lists(HAPPENED, max_size=12))
 def test_what_overlaps_keeps_the_order_in_which_it_was_recorded(items: list[When | None]) -> None:
     dates = [when for when in items if when is not None]
     if all(a.overlaps(b) for a, b in combinations(dates, 2)):

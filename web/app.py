@@ -10,6 +10,7 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.routing import APIRoute
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from api.heads import Heads, with_head
 from ledger.accounts import Accounts
 from ledger.errors import LedgerError
 from ledger.ports import Ledger
@@ -48,9 +49,10 @@ def create_app(ledger: Ledger, accounts: Accounts, *, hosts: Sequence[str], door
         app.include_router(router, dependencies=[Depends(signed_in_of)], include_in_schema=False)
     app.mount("/static", Assets(), name="static")
     app.mount("/api/v1", Service(ledger, hosts), name="api")
-    errors.install(app)
+    errors.install(app, methods_at)
     app.add_middleware(UsedUp)
     app.add_middleware(Guards, hosts=hosts)
+    app.add_middleware(Heads)
     return app
 
 
@@ -74,6 +76,11 @@ class Service:
 def routes(routers: Sequence[APIRouter] = (*OPEN, *ROUTERS)) -> list[APIRoute]:
     """Every route of the pages."""
     return [route for router in routers for route in router.routes if isinstance(route, APIRoute)]
+
+
+def methods_at(path: str) -> list[str]:
+    """Every method that the page at this address takes."""
+    return with_head({method for route in routes() if route.path_regex.match(path) for method in route.methods or ()})
 
 
 @asynccontextmanager

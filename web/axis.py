@@ -7,11 +7,12 @@ Source: Scargle, Norris, Jackson, Chiang, Studies in astronomical time series an
 (2013) 167: section 2 for the fitness of a block, 2.5 for cutting by dynamic programming.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 from math import log, sqrt
+from typing import NamedTuple
 
 from ledger.history import Moment
 from web.leaders import text_width
@@ -19,7 +20,7 @@ from web.numbers import length
 from web.ticks import Tick, Unit, ticks_of, unit_of
 from web.wording import t
 
-__all__ = ["EDGE", "Axis", "Span", "Stretch", "axis", "span_of", "stretches"]
+__all__ = ["EDGE", "Axis", "Placed", "Span", "Stretch", "axes", "axis", "placed", "span_of", "stretches"]
 
 EDGE = 1.0
 """Per cent left free at both ends, so that a mark at the very end is whole."""
@@ -105,11 +106,33 @@ def span_of(moment: Moment) -> Span:
     return Span(on.earliest_day, on.latest_day) if on else Span(day, day)
 
 
+class Placed(NamedTuple):
+    """A moment on an axis: the days between which it happened, and where their middle lies. Units: per cent."""
+
+    moment: Moment
+    span: Span
+    x: float
+
+
+def placed(moments: Iterable[Moment], line: Axis) -> list[Placed]:
+    """Each moment with its place, in the same order."""
+    spans = ((each, span_of(each)) for each in moments)
+    return [Placed(each, span, line.place(span.middle)) for each, span in spans]
+
+
 def axis(spans: Sequence[Span], until: date, *, plot: float) -> Axis:
     """An axis on which all these have a place, which goes on to a day.
 
     A day is there once for each lane that has a mark on it. `plot` is the least width it will be drawn at.
     Units: plot px.
+    """
+    return axes(spans, until, (plot,))[0]
+
+
+def axes(spans: Sequence[Span], until: date, plots: Iterable[float]) -> tuple[Axis, ...]:
+    """The same axis for several widths: every day has one place, and wider ones have more to say beside it.
+
+    Units: plots px.
     """
     begin = min((span.first for span in spans), default=until)
     end = max((until, *(span.last for span in spans)))
@@ -122,9 +145,10 @@ def axis(spans: Sequence[Span], until: date, *, plot: float) -> Axis:
     for (low, high), width in zip(pairwise(cuts), widths, strict=True):
         start, at = at, at + usable * width
         parts.append((low, high, start, at))
-    made = tuple(_stretch(parts, index, plot) for index in range(len(parts)))
-    ticks = ticks_of([(part.begin, part.end, part.start, part.stop) for part in made], plot)
-    return Axis(stretches=made, ticks=ticks)
+    return tuple(
+        Axis(stretches=tuple(_stretch(parts, index, plot) for index in range(len(parts))), ticks=ticks_of(parts, plot))
+        for plot in plots
+    )
 
 
 def stretches(days: Sequence[float], begin: date, end: date) -> list[date]:

@@ -19,7 +19,7 @@ from ledger.events.placement import Placement
 from ledger.events.purchase import Purchase
 from ledger.events.sale import Sale
 from ledger.events.slab import Outcome, Slab
-from ledger.events.submission import Stage, Submission
+from ledger.events.submission import SENDS, Submission
 from ledger.events.valuation import Valuation
 from ledger.when import When
 from web.ticks import month
@@ -86,7 +86,7 @@ def _outlook(event: Outlook) -> str:
 
 
 def _submission(event: Submission) -> str:
-    sent = event.stage is Stage.SENT
+    sent = event.stage in SENDS
     return _first_clause(event) if sent else t(f"book.brief.submission.{event.stage.name.lower()}")
 
 

@@ -42,6 +42,7 @@ class Area(StrEnum):
     SEALED = "sealed"
     ERASED = "erased"
     PICTURES = "pictures"
+    STORE = "store"
     LISTS = "lists"
     GUARDS = "guards"
     NOTHING = "nothing"
@@ -61,6 +62,9 @@ _BEGINNINGS: Final[Mapping[str, Area]] = MappingProxyType(
         "head-leaf-differs": Area.LISTS,
         "read-model-": Area.LISTS,
         "guard-": Area.GUARDS,
+        "table-": Area.STORE,
+        "receipt-": Area.STORE,
+        "stranger-": Area.STORE,
         "nothing-here": Area.NOTHING,
     }
 )

@@ -44,6 +44,9 @@ Key = Annotated[str | None, typer.Option("--key", help="Verifier key to check wi
 Forgotten = Annotated[
     bool, typer.Option("--new-password", help="Print a link that ends a forgotten password and lets you set another.")
 ]
+LostKey = Annotated[
+    bool, typer.Option("--lost-key", help="Open without the key file, so that a new signing key can be started.")
+]
 Anchor = Annotated[
     Path | None, typer.Option("--anchor", help="A checkpoint that was kept elsewhere.", exists=True, dir_okay=False)
 ]
@@ -81,6 +84,7 @@ def serve(  # noqa: PLR0913
     port: Port = None,
     host: Host = None,
     forgotten: Forgotten = False,
+    lost_key: LostKey = False,
     as_json: AsJson = False,
 ) -> None:
     """Serve your own collection."""
@@ -91,7 +95,7 @@ def serve(  # noqa: PLR0913
     settings = _settings(folder, keys, port=port, host=host)
     with ExitStack() as stack:
         stack.enter_context(_until_told_to_stop())
-        ledger = stack.enter_context(open_ledger(settings))
+        ledger = stack.enter_context(open_ledger(settings, lost_key=lost_key))
         listening = stack.enter_context(listen(settings))
         door = Door.first(people_of(ledger), forgotten=forgotten)
         told, words = {"url": listening.url}, f"Your collection is at {listening.url}"
@@ -133,7 +137,7 @@ def rebuild(folder: Folder = None, keys: Keys = None) -> None:
     """
     from ledger.bootstrap import open_ledger  # noqa: PLC0415
 
-    with open_ledger(_settings(folder, keys), make=False, mend_guards=True) as ledger:
+    with open_ledger(_settings(folder, keys), make=False, mend=True) as ledger:
         count = ledger.log.rebuild()
     sys.stdout.write(f"Rebuilt the lists of {count} {'book' if count == 1 else 'books'} from their entries.\n")
 

@@ -32,7 +32,7 @@ ORDER: Final = (
 """The kinds in the order in which hands come to them; one that is not named here comes last."""
 FROM_AN_ENTRY: Final = frozenset({"correction", "withdrawal", "erasure"})
 """Kinds whose form starts from the entry they mend."""
-ONE_BOOK: Final = frozenset({"photograph", "identification", "purchase", "earlier"})
+ONE_BOOK: Final = frozenset({"identification", "purchase", "earlier"})
 """Kinds that say something else of each book."""
 
 

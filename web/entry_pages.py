@@ -90,6 +90,8 @@ class NewEntryPage(Page):
     draft: str
     with_files: bool
     files_lost: bool
+    in_parts: bool
+    """The picture shows several books, each in a part of its own."""
     next_entry: int
 
 
@@ -137,6 +139,7 @@ def entry_page(frame: Frame, ledger: Ledger, task: Task, sent: Sent, action: str
         draft=draft_of(task),
         with_files=with_files,
         files_lost=with_files and bool(sent.waiting or sent.problems),
+        in_parts=with_files and len(task.looks) > 1,
         next_entry=(frame.entries or 0) + 1,
     )
 
@@ -159,6 +162,8 @@ def draft_of(task: Task) -> str:
 def _title(task: Task) -> str:
     if task.target is not None:
         return t(f"new_entry.titles.{task.asked.kind}", seq=task.target.seq)
+    if task.asked.kind == "photograph" and len(task.looks) > 1:
+        return t("new_entry.group.title")
     return t("new_entry.same_as.title") if task.asked.kind == "withdrawal" else task.kind.title
 
 
@@ -166,6 +171,8 @@ def _sentence(task: Task) -> str:
     kind = task.asked.kind
     if kind == "withdrawal" and task.target is None:
         return t("new_entry.same_as.sentence")
+    if kind == "photograph" and len(task.looks) > 1:
+        return t("new_entry.group.sentence")
     return t(f"new_entry.sentences.{kind}") if kind in TITLES else ""
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ledger.events import Event
 from ledger.events.intervention import Intervention
@@ -13,7 +14,7 @@ from web.brief import brief, brief_day, brief_when, written_apart
 from web.filters import when
 from web.lanes import ROWS, Row
 from web.numbers import and_so_on
-from web.prints import shown_as
+from web.prints import address_of, shown_as
 from web.said import Said, Was, changes_of, reason_of, sealed_of
 from web.wording import t
 
@@ -34,8 +35,7 @@ class Mended:
     reason: str
 
 
-@dataclass(frozen=True)
-class EntryRow:
+class EntryRow(NamedTuple):
     """One entry in the table and in the lists of its lane."""
 
     seq: int
@@ -47,8 +47,8 @@ class EntryRow:
     """When it was written down, where that is another day; empty otherwise."""
     lane: Row
     heading: Heading | None
-    clean: str
-    """Of a photograph its clean copy."""
+    picture: str
+    """Of a photograph the address of a small copy."""
     caption: str
     withdrawn_by: int | None
     withdrawn_why: str
@@ -75,12 +75,12 @@ def row_of(moment: Moment, moments: Sequence[Moment], codec: Codec) -> EntryRow:
         seq=entry.seq,
         event=event,
         brief=brief(event),
-        when=when(event.on),
-        short_when=brief_when(event.on),
+        when=when(event.on) if event.on else event.on_as_written or when(None),
+        short_when=brief_when(event.on) if event.on else event.on_as_written or brief_when(None),
         written=brief_day(entry.recorded) if written_apart(event.on, entry.recorded) else "",
         lane=ROWS[event.lane],
         heading=event.heading if isinstance(event, Intervention) else None,
-        clean=event.clean if isinstance(event, Photograph) else "",
+        picture=address_of(event, 160) if isinstance(event, Photograph) else "",
         caption=shown_as(event) if isinstance(event, Photograph) else "",
         withdrawn_by=moment.withdrawn_by,
         withdrawn_why=reason_of(by_seq[moment.withdrawn_by]) if moment.withdrawn_by else "",
@@ -111,6 +111,7 @@ def _sealed_words(sealed: Sequence[Said]) -> str:
     """How many values are sealed here, and how many of them are gone."""
     if not sealed:
         return ""
-    counts = {state: sum(each.state == state for each in sealed) for state in ("open", "withheld", "erased")}
-    parts = [t.n(f"book.entries.sealed.{state}", count) for state, count in counts.items() if count]
+    states = [each.state for each in sealed]
+    counts = ((state, states.count(state)) for state in ("open", "withheld", "erased"))
+    parts = [t.n(f"book.entries.sealed.{state}", count) for state, count in counts if count]
     return ", ".join(parts) if parts else t("book.entries.sealed.empty")

@@ -67,7 +67,8 @@ def likely(book: Book) -> tuple[str, ...]:
     if book.status is Status.EXPECTED:
         return ("arrival",)
     if book.status is Status.OUT:
-        return ("slab", "submission") if book.open_submission else ("custody",)
+        at_service = ("slab", "arrival", "submission") if book.to_come else ("slab", "submission")
+        return at_service if book.open_submission else ("custody",)
     if book.status in (Status.GONE, Status.SENT_BACK):
         return ("note", "purchase") if book.status is Status.GONE else ("arrival", "note")
     if book.status is not Status.HELD:
@@ -83,8 +84,9 @@ def _worked_since(book: Book) -> bool:
 
 
 def _arrival(book: Book) -> Plains:
-    stages = {Status.EXPECTED: "arrived", Status.SENT_BACK: "refunded"}
-    return {"stage": stages.get(book.status, "checked")}
+    if book.to_come:
+        return {"stage": "arrived"}
+    return {"stage": "refunded" if book.status is Status.SENT_BACK else "checked"}
 
 
 def _examination(book: Book) -> Plains:
@@ -94,7 +96,8 @@ def _examination(book: Book) -> Plains:
 def _submission(book: Book) -> Plains:
     sent = book.open_submission
     if sent is None:
-        return {"stage": "sent", "asks": "new holder" if book.holding is Holding.SLABBED else "grade"}
+        by = "sent by the seller" if book.to_come else "sent"
+        return {"stage": by, "asks": "new holder" if book.holding is Holding.SLABBED else "grade"}
     return {"stage": "shipped back" if sent.stage == "received there" else "received there", "batch": sent.batch}
 
 

@@ -1,5 +1,6 @@
 """How pages answer what was refused or has failed, and what they ask for first."""
 
+from collections.abc import Callable, Sequence
 from typing import Any
 from urllib.parse import urlencode
 
@@ -8,7 +9,8 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
-from ledger.errors import LedgerError
+from ledger.damage import as_stored
+from ledger.errors import DamagedError, LedgerError, MalformedError
 from web.deps import frame_of, posted_of
 from web.frame import Frame
 from web.guards import HEADERS, SAFE
@@ -21,12 +23,20 @@ from web.waiting import address, fields_to_hold, hold, sent_from
 __all__ = ["install"]
 
 
-def install(app: FastAPI) -> None:
-    """Every way to fail has its page."""
+def install(app: FastAPI, methods_at: Callable[[str], Sequence[str]]) -> None:
+    """Every way to fail has its page; `methods_at` tells which methods an address takes."""
+
+    async def no_method(request: Request, error: Exception) -> Response:
+        # The router would name only the methods of the first route that has this path.
+        response = await _status(request, error)
+        response.headers["Allow"] = ", ".join(methods_at(request.url.path))
+        return response
+
     app.add_exception_handler(AskFirstError, _ask_first)
     app.add_exception_handler(LedgerError, _refused)
     app.add_exception_handler(RequestValidationError, _unread)
     app.add_exception_handler(HTTPException, _status)
+    app.add_exception_handler(405, no_method)
     app.add_exception_handler(Exception, _broken)
 
 
@@ -58,6 +68,9 @@ async def _way_back(request: Request) -> dict[str, str]:
 
 
 async def _refused(request: Request, error: Exception) -> Response:
+    # A page that is only looked at asks for nothing that could be malformed: it was stored so.
+    if request.method in SAFE and isinstance(error, MalformedError) and not isinstance(error, DamagedError):
+        error = as_stored(error)
     response = error_page(error, await _frame(request))
     if isinstance(error, TooManyTriesError):
         response.headers["Retry-After"] = str(error.wait)

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from ledger.book import Book
-from ledger.events._parts import Holding
+from ledger.events._parts import Face, Holding, Light
 from ledger.events.examination import Examination
 from ledger.events.photograph import Photograph
 from ledger.history import Moment
 from web.filters import when
 from web.leaders import wrapped
+from web.prints import address_of
 from web.wording import t
 
 __all__ = ["Figure", "figure_of", "measured"]
@@ -29,7 +30,8 @@ USUAL_MM = (178.0, 262.0)
 class Figure:
     """The front and what is around it. Units: px, but for the words."""
 
-    clean: str | None
+    picture: str
+    """Address of a copy of it; empty where there is none."""
     width: float
     height: float
     x: float
@@ -52,20 +54,20 @@ def figure_of(book: Book, moments: Sequence[Moment]) -> Figure:
     wide, high = (float(each) for each in size) if size else USUAL_MM
     slabbed = book.holding is Holding.SLABBED
     x, y = (SIDE_MM, HEAD_MM) if slabbed else (0.0, 0.0)
-    shot = next((each.event for each in moments if _is_cover(each, book)), None)
+    shot = _front(book, moments)
     title = str(book.issue) if book.issue else t("book.unnamed")
     taken = when(shot.on) if shot else ""
     caption = [t("book.figure.taken", when=taken) if shot else t("book.figure.no_picture")]
     caption += [] if size else [t("book.figure.not_measured")]
     return Figure(
-        clean=book.cover,
+        picture=address_of(shot, 480) if shot else "",
         width=round(wide * PX_PER_MM, 1),
         height=round(high * PX_PER_MM, 1),
         x=round(x * PX_PER_MM, 1),
         y=round(y * PX_PER_MM, 1),
         whole_width=round((wide + 2 * x) * PX_PER_MM, 1),
         whole_height=round((high + y + (FOOT_MM if slabbed else 0.0)) * PX_PER_MM, 1),
-        title=wrapped(title, (wide * PX_PER_MM - 2 * MARGIN) / SERIF, 5) if book.cover is None else (),
+        title=wrapped(title, (wide * PX_PER_MM - 2 * MARGIN) / SERIF, 5) if shot is None else (),
         slabbed=slabbed,
         width_words=t("book.figure.mm", size=_plain(size[0])) if size else "",
         height_words=t("book.figure.mm", size=_plain(size[1])) if size else "",
@@ -88,6 +90,14 @@ def _plain(size: Decimal) -> str:
     return f"{size:f}".rstrip("0").rstrip(".") if "." in f"{size:f}" else f"{size:f}"
 
 
-def _is_cover(moment: Moment, book: Book) -> bool:
-    event = moment.event
-    return moment.in_force and isinstance(event, Photograph) and event.clean == book.cover and event.region is None
+def _front(book: Book, moments: Sequence[Moment]) -> Photograph | None:
+    """The photograph of the cover; where there is none, the newest part of a group picture that shows the front."""
+    shots = [each.event for each in moments if each.in_force and isinstance(each.event, Photograph)]
+    whole = (each for each in shots if each.clean == book.cover and each.region is None)
+    parts = (each for each in reversed(shots) if _is_front_of_a_group(each))
+    return next(whole, None) or next(parts, None)
+
+
+def _is_front_of_a_group(shot: Photograph) -> bool:
+    in_sight = shot.face is Face.FRONT and shot.light is Light.NORMAL
+    return in_sight and shot.region is not None and shot.of_defect is None

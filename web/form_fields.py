@@ -25,6 +25,7 @@ class Way(StrEnum):
     CHOOSE = "choose"
     TICKS = "ticks"
     FILE = "file"
+    ONE_FILE = "one-file"
     SPAN = "span"
     """Steps of the scale that follow one another: the lowest, and the highest where it is another."""
 

@@ -154,6 +154,7 @@ PER_BOOK: Final[Mapping[str, tuple[str, ...]]] = {
     "placement": ("x_cm", "y_cm", "place"),
     "count": ("result",),
     "valuation": ("amount",),
+    "photograph": tuple(f"region.{name}" for name in ("x_percent", "y_percent", "width_percent", "height_percent")),
 }
 """What differs from book to book when one entry is written for several at once."""
 

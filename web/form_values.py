@@ -230,6 +230,7 @@ _ANSWERED: Final[Mapping[Way, Callable[[Leaf, Sequence[str]], Answer]]] = {
     Way.CHOOSE: _chosen,
     Way.SPAN: _spanned,
     Way.FILE: _filed,
+    Way.ONE_FILE: _filed,
 }
 
 

@@ -2,9 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 
-from ledger.book import Book, GradeStep
+from ledger.book import GradeStep
 from ledger.events._parts import OpinionOf
 from ledger.events.opening import Opening
 from ledger.events.purchase import Purchase
@@ -12,7 +11,7 @@ from ledger.events.slab import Slab
 from ledger.history import Moment
 from ledger.rules.grades import Grade, grades
 from ledger.when import When
-from web.axis import Axis, span_of
+from web.axis import Placed
 from web.leaders import text_width
 from web.wording import t
 
@@ -63,21 +62,18 @@ class GradeRows:
     sentences: tuple[tuple[int, str], ...]
 
 
-def grade_rows(moments: Sequence[Moment], line: Axis, until: date, plot: float) -> GradeRows:
+def grade_rows(history: Sequence[GradeStep], at: Sequence[Placed], end: float, plot: float) -> GradeRows:
     """The grade history of one book.
 
-    Units: plot px.
+    Units: end per cent, plot px.
     """
-    book = Book(id="", no=0)
-    for moment in moments:
-        book = moment.event.apply(book, moment.entry.at) if moment.in_force else book
-    by_seq = {moment.entry.seq: moment for moment in moments}
-    steps = [grade.step for each in book.grades for grade in each.stated.steps]
-    rows, places = _rows(steps, unread=any(not each.stated.steps for each in book.grades))
+    by_seq = {each.moment.entry.seq: each for each in at}
+    steps = [grade.step for each in history for grade in each.stated.steps]
+    rows, places = _rows(steps, unread=any(not each.stated.steps for each in history))
     bars: list[GradeBar] = []
-    for each in book.grades:
-        start = line.place(span_of(by_seq[each.seq]).middle)
-        stop = line.place(span_of(by_seq[each.ended_by]).middle) if each.ended_by else line.place(until)
+    for each in history:
+        start = by_seq[each.seq].x
+        stop = by_seq[each.ended_by].x if each.ended_by else end
         read = [grade.step for grade in each.stated.steps]
         top, bottom = places[max(read, default=-1)], places[min(read, default=-1)]
         before = bars[-1] if bars and each.own_submission else None
@@ -87,7 +83,8 @@ def grade_rows(moments: Sequence[Moment], line: Axis, until: date, plot: float) 
             GradeBar(each.seq, start, stop, top, bottom, each.ended_by is not None, each.own_submission, word, link)
         )
     height = TOP + PITCH * len(rows) if rows else 0.0
-    sentences = tuple((each.seq, said_grade(each, by_seq)) for each in book.grades)
+    told = {seq: found.moment for seq, found in by_seq.items()}
+    sentences = tuple((each.seq, said_grade(each, told)) for each in history)
     return GradeRows(height=height, rows=rows, bars=tuple(bars), sentences=sentences)
 
 

@@ -2,16 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from typing import NamedTuple
 
 from ledger.book import Book, Status
 from ledger.events._parts import Holding
-from ledger.history import Moment
-from web.axis import Axis, span_of
+from web.axis import Placed
 from web.leaders import text_width
 from web.wording import t
 
-__all__ = ["Bar", "bars_of"]
+__all__ = ["Bar", "Turn", "bars_of", "turns_of"]
 
 HERE = frozenset({Status.EXPECTED, Status.HELD, Status.OUT})
 
@@ -29,19 +28,32 @@ class Bar:
     """Where there is room for them."""
 
 
-def bars_of(moments: Sequence[Moment], line: Axis, until: date, plot: float) -> tuple[Bar, ...]:
+class Turn(NamedTuple):
+    """The book from one place of the axis on. Units: per cent."""
+
+    x: float
+    book: Book
+
+
+def turns_of(at: Sequence[Placed], states: Sequence[Book]) -> list[Turn]:
+    """The book after each entry in force.
+
+    Requires: in the order of happening, with the book before the first and after each.
+    """
+    turns, x = [], 0.0
+    for (moment, _, middle), book in zip(at, states[1:], strict=True):
+        if moment.in_force:
+            x = max(x, middle)
+            turns.append(Turn(x, book))
+    return turns
+
+
+def bars_of(turns: Sequence[Turn], end: float, plot: float) -> tuple[Bar, ...]:
     """Every stretch while the book was in the collection, none while it was not.
 
-    Units: plot px.
+    Units: end per cent, plot px.
     """
-    book, at = Book(id="", no=0), 0.0
-    turns: list[tuple[float, Book]] = []
-    for moment in moments:
-        if moment.in_force:
-            book = moment.event.apply(book, moment.entry.at)
-            at = max(at, line.place(span_of(moment).middle))
-            turns.append((at, book))
-    ends = [x for x, _ in turns[1:]] + [line.place(until)]
+    ends = [x for x, _ in turns[1:]] + [end]
     bars: list[Bar] = []
     for (start, state), stop in zip(turns, ends, strict=True):
         if state.status in HERE and start < stop:

@@ -1,19 +1,33 @@
 """The marks of a lane: which entries stand at one place of the axis, and the lines of words that tell them."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from ledger.events.intervention import Intervention
-from ledger.history import Moment
 from ledger.rules.headings import Heading
-from web.axis import Axis, span_of
+from web.axis import Axis, Placed
 from web.brief import brief, brief_day, brief_when, written_apart
 from web.filters import digits8
 from web.leaders import wrapped
 from web.wording import t
 
-__all__ = ["AIR", "PITCH", "Item", "Line", "Mark", "mark_of", "together"]
+__all__ = [
+    "AIR",
+    "PITCH",
+    "WIDTHS",
+    "Item",
+    "Line",
+    "Mark",
+    "Point",
+    "Told",
+    "height_of",
+    "items_of",
+    "points_of",
+    "told",
+]
 
+WIDTHS = (152.0, 120.0, 96.0)
+"""Widths that words beside a leader may take, with the air around them; narrower ones are more lines. Units: px."""
 AIR = 12.0
 """Beside and between words. Units: px."""
 PITCH = 16.0
@@ -26,10 +40,11 @@ ITEMS = 4
 """Entries told at one mark; more of them are counted, and told in the list."""
 BOX = 18.0
 """From one box of work to the next at one mark. Units: px."""
+RISES = (0.0, 5.0, 10.0)
+"""Where overlapping spans are drawn. Units: px."""
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """One line of words: how it is set, and how far below the beginning of its words it stands. Units: px."""
 
     text: str
@@ -37,8 +52,7 @@ class Line:
     y: float
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(NamedTuple):
     """One entry at a mark: the lines that tell it and lead to it."""
 
     seq: int
@@ -46,9 +60,19 @@ class Item:
     in_force: bool
 
 
-@dataclass(frozen=True)
-class Mark:
-    """What happened at one place of the axis: a dot, or a box for each step of work; its leader and its words.
+Words = tuple[tuple[str, str], ...]
+"""Lines of words, each with how it is set."""
+
+
+class Told(NamedTuple):
+    """One entry with its words: for each of the widths its dates, and what stands below them."""
+
+    at: Placed
+    words: Mapping[float, tuple[Words, Words]]
+
+
+class Point(NamedTuple):
+    """What happened at one place of the axis: a dot, or a box for each step of work.
 
     Units: `x` and `span` per cent; the rest px.
     """
@@ -63,8 +87,25 @@ class Mark:
     boxes: tuple[tuple[float, Heading], ...]
     """Steps of work: how far beside the leader, and their heading."""
     in_force: bool
+    entries: Sequence[Told]
+    more: int
+    """How many entries are not told here."""
+
+
+class Mark(NamedTuple):
+    """A point with its leader and its words; the first fields are those of the point.
+
+    Units: `x`, `span` and `foot` per cent; the rest px.
+    """
+
+    x: float
+    span: tuple[float, float] | None
+    known: bool
+    rise: float
+    boxes: tuple[tuple[float, Heading], ...]
+    in_force: bool
     foot: float
-    """Where the leader ends; the same as `x` unless it bends. Units: per cent."""
+    """Where the leader ends; the same as `x` unless it bends."""
     bend: float
     """Where it is straight above or below its foot at the latest."""
     end: float
@@ -76,76 +117,95 @@ class Mark:
     """The words stand at the left of the leader."""
     items: tuple[Item, ...]
     more: int
-    """How many entries are not told here."""
 
 
-def together(moments: Sequence[Moment], line: Axis, plot: float) -> list[list[Moment]]:
-    """Moments by their place on the axis; those too close to be told apart are one group."""
-    placed = sorted(((line.place(span_of(each).middle), each) for each in moments), key=lambda pair: pair[0])
-    groups: list[list[Moment]] = []
-    start = 0.0
-    for x, moment in placed:
-        if groups and (x - start) / 100 * plot < ONE_MARK:
-            groups[-1].append(moment)
-        else:
-            groups.append([moment])
-            start = x
-    return groups
+def told(at: Placed) -> Told:
+    """The words of one entry: when it happened and when it was written down where that is another day, and what it was."""
+    moment = at.moment
+    event, recorded = moment.event, moment.entry.recorded
+    dates, below = [brief_when(event.on)], [(digits8(moment.entry.leaf), "number")]
+    if written_apart(event.on, recorded):
+        dates.append(t("book.lanes.written", day=brief_day(recorded)))
+    if not moment.in_force:
+        below.insert(0, (t("book.lanes.withdrawn"), "quiet"))
+    if isinstance(event, Intervention):
+        below.insert(0, (event.heading.label, "quiet"))
+    what = brief(event)
+
+    def parted(width: float) -> tuple[Words, Words]:
+        words = (*((text, "word") for text in wrapped(what, width, 3)), *below)
+        return tuple((text, "date") for date in dates for text in wrapped(date, width)), words
+
+    return Told(at, {width: parted(width - AIR) for width in WIDTHS})
 
 
-def mark_of(group: Sequence[Moment], line: Axis, plot: float, width: float) -> Mark:
-    """A mark with its lines, not laid yet.
+def points_of(entries: Sequence[Told], line: Axis, plot: float) -> list[Point]:
+    """Entries by their place on the axis; those too close to be told apart are at one point.
 
-    Requires: at least one moment.
+    Units: plot px.
     """
+    groups: list[list[Told]] = []
+    for each in sorted(entries, key=lambda one: one.at.x):
+        if groups and (each.at.x - groups[-1][0].at.x) / 100 * plot < ONE_MARK:
+            groups[-1].append(each)
+        else:
+            groups.append([each])
+    points: list[Point] = []
+    for group in groups:
+        points.append(_point(group, points, line, plot))
+    return points
+
+
+def height_of(point: Point, width: float) -> float:
+    """How high the words of a point are, with what is left around them.
+
+    Units: px.
+    """
+    lines = sum(len(words) for words in _lines(point, width))
+    return lines * PITCH + len(point.entries) * 4 + (PITCH if point.more else 0) + 6
+
+
+def items_of(point: Point, width: float) -> tuple[Item, ...]:
+    """The words of a point in lines of one of the widths."""
     items, y = [], 0.0
-    said: tuple[tuple[str, str], ...] = ()
-    for moment in group[:ITEMS]:
-        dates, lines = tuple(_dates(moment, width - AIR)), []
-        for text, kind in (*(dates if dates != said else ()), *_words(moment, width - AIR)):
-            y += PITCH
-            lines.append(Line(text, kind, y))
-        y, said = y + 4, dates
-        items.append(Item(moment.entry.seq, tuple(lines), moment.in_force))
-    more = len(group) - len(items)
-    span = span_of(group[0])
-    first = line.place(span.first) if group[0].event.on else line.place(0)
-    last = line.place(span.last)
-    steps = [each.event.heading for each in group if isinstance(each.event, Intervention)]
-    return Mark(
-        x=line.place(span.middle),
-        span=(first, last) if (last - first) / 100 * plot > A_SPAN else None,
-        known=group[0].event.on is not None,
-        rise=0.0,
+    for each, words in zip(point.entries, _lines(point, width), strict=True):
+        lines = tuple(Line(text, kind, y + PITCH * place) for place, (text, kind) in enumerate(words, start=1))
+        items.append(Item(each.at.moment.entry.seq, lines, each.at.moment.in_force))
+        y += PITCH * len(words) + 4
+    return tuple(items)
+
+
+def _lines(point: Point, width: float) -> Iterator[Words]:
+    """The lines of each entry, its dates only where they are others than those of the entry above."""
+    said: Words = ()
+    for each in point.entries:
+        dates, words = each.words[width]
+        yield words if dates == said else dates + words
+        said = dates
+
+
+def _point(group: Sequence[Told], before: Sequence[Point], line: Axis, plot: float) -> Point:
+    first = group[0].at
+    known = first.moment.event.on is not None
+    low, high = line.place(first.span.first if known else 0), line.place(first.span.last)
+    span = (low, high) if (high - low) / 100 * plot > A_SPAN else None
+    events = [each.at.moment.event for each in group]
+    steps = [event.heading for event in events if isinstance(event, Intervention)]
+    return Point(
+        x=first.x,
+        span=span,
+        known=known,
+        rise=_rise(span, before),
         boxes=tuple((place * BOX, heading) for place, heading in enumerate(steps)),
-        in_force=any(each.in_force for each in group),
-        foot=0.0,
-        bend=0.0,
-        end=0.0,
-        words=0.0,
-        height=y + (PITCH if more else 0) + 6,
-        left=False,
-        items=tuple(items),
-        more=more,
+        in_force=any(each.at.moment.in_force for each in group),
+        entries=group[:ITEMS],
+        more=max(len(group) - ITEMS, 0),
     )
 
 
-def _dates(moment: Moment, width: float) -> Iterator[tuple[str, str]]:
-    """When it happened, and when it was written down where that is another day."""
-    for text in wrapped(brief_when(moment.event.on), width):
-        yield text, "date"
-    if written_apart(moment.event.on, moment.entry.recorded):
-        for text in wrapped(t("book.lanes.written", day=brief_day(moment.entry.recorded)), width):
-            yield text, "date"
-
-
-def _words(moment: Moment, width: float) -> Iterator[tuple[str, str]]:
-    """What happened, each line with how it is set."""
-    event = moment.event
-    for text in wrapped(brief(event), width, 3):
-        yield text, "word"
-    if isinstance(event, Intervention):
-        yield event.heading.label, "quiet"
-    if not moment.in_force:
-        yield t("book.lanes.withdrawn"), "quiet"
-    yield digits8(moment.entry.leaf), "number"
+def _rise(span: tuple[float, float] | None, before: Sequence[Point]) -> float:
+    """As far up as lets spans that overlap lie beside each other, while there is room."""
+    if span is None:
+        return RISES[0]
+    under = [each.rise for each in before if each.span and each.span[1] > span[0] and span[1] > each.span[0]]
+    return next((rise for rise in RISES if rise not in under), RISES[-1])

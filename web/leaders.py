@@ -2,26 +2,30 @@
 
 A leader runs straight down from its mark; its words begin at its foot, at its right or its left. Of marks that lie close
 together the words at the right go the deeper the further left their mark is, those at the left the other way round.
-Where that would go too deep the leaders bend and the words stand in columns, in order from the top down.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from itertools import accumulate, pairwise
 from types import MappingProxyType
-from typing import Final
+from typing import Final, NamedTuple
 
-__all__ = ["Box", "Laid", "Wanted", "in_columns", "lay", "side_by_side", "text_width", "wrapped"]
+__all__ = [
+    "ENDLESS",
+    "Box",
+    "Laid",
+    "Wanted",
+    "lay",
+    "least_depth",
+    "text_width",
+    "wrapped",
+]
 
-WAYS = 3
-"""Ways in columns that are tried."""
 Box = tuple[float, float, float, float]
 """Left, right, top, bottom."""
+ENDLESS: Final = float("inf")
 Run = tuple[float, int]
 """What the marks up to here cost, and where their last run begins."""
-
-BESIDE = 5.0
-"""From one leader to the next at the side of a column. Units: px."""
 
 _WIDE_AS: Final[Mapping[float, str]] = MappingProxyType(
     {
@@ -42,8 +46,7 @@ _WIDTHS: Final[Mapping[str, float]] = MappingProxyType({each: wide for wide, all
 _WIDEST: Final = 13.5
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(NamedTuple):
     """Words to be laid: where their leader is, how high they are, and how wide. Units: px."""
 
     x: float
@@ -51,8 +54,7 @@ class Wanted:
     width: float
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(NamedTuple):
     """Where they lie: where the foot of their leader is, how far down, and on which side of it they stand. Units: px."""
 
     x: float
@@ -60,12 +62,13 @@ class Laid:
     left: bool
 
 
-@cache
+@lru_cache(maxsize=8192)
 def text_width(text: str) -> float:
     """About how wide a text is at 13 px in the sans, rather too wide than too narrow. Units: px."""
     return sum(_WIDTHS.get(each, _WIDEST) for each in text)
 
 
+@lru_cache(maxsize=2048)
 def wrapped(text: str, width: float, lines: int = 2) -> tuple[str, ...]:
     """A text in lines no wider than this; what does not fit ends in an ellipsis.
 
@@ -110,62 +113,27 @@ def lay(wanted: Sequence[Wanted], low: float, high: float, taken: Sequence[Box] 
     return tuple(laid[index] for index in range(len(wanted)))
 
 
-def in_columns(wanted: Sequence[Wanted], low: float, high: float) -> Iterator[tuple[Laid, ...]]:
-    """Ways to place all in columns, at the left of leaders that bend to get there: from the widest, a few that are higher.
+def least_depth(wanted: Sequence[Wanted]) -> float:
+    """How deep the words go at least that `lay` lays.
 
-    `low` and `high` are how far to the left and to the right words may reach.
-    Keeps: from left to right the leaders have the order of their marks, so that none crosses another.
+    Of marks that are closer together than their words are wide, the first ones can have theirs at the left and all others
+    at the right; on either side they lie one below the other.
     Requires: in order of x.
     Units: px.
     """
-    found = 0
-    for most in range(1, len(wanted) + 1):
-        columns = _columns(wanted, most)
-        wide = [max(each.width for each in column) + BESIDE * len(column) for column in columns]
-        if sum(wide) <= high - low and found < WAYS:
-            found += 1
-            yield tuple(_in_these(columns, wide, low, high))
-
-
-def _in_these(columns: Sequence[Sequence[Wanted]], wide: Sequence[float], low: float, high: float) -> list[Laid]:
-    rights = side_by_side([column[-1].x for column in columns], wide, low, high)
-    laid = [
-        Laid(right - BESIDE * (len(column) - 1 - row), sum(each.height for each in column[:row]), left=True)
-        for column, right in zip(columns, rights, strict=True)
-        for row in range(len(column))
-    ]
-    first = columns[0][0]
-    room = rights[1] - wide[1] if len(rights) > 1 else high
-    if len(columns[0]) == 1 and rights[0] > first.x and first.x + first.width <= room:
-        # The left end alone pushed it aside: at the right of a straight leader it has room.
-        laid[0] = Laid(first.x, 0.0, left=False)
-    return laid
-
-
-def _columns(wanted: Sequence[Wanted], most: int) -> list[list[Wanted]]:
-    """The marks in columns of so many at most; one that lies far enough from the others begins its own."""
-    columns: list[list[Wanted]] = []
+    depth, at, chain = 0.0, 0.0, list[float]()
     for each in wanted:
-        if not columns or len(columns[-1]) == most or each.x - columns[-1][0].x > each.width + BESIDE * most:
-            columns.append([])
-        columns[-1].append(each)
-    return columns
+        if chain and each.x - at >= each.width:
+            depth, chain = max(depth, _least_half(chain)), []
+        chain.append(each.height)
+        at = each.x
+    return max(depth, _least_half(chain))
 
 
-def side_by_side(wished: Sequence[float], wide: Sequence[float], low: float, high: float) -> list[float]:
-    """The right edges of what stands side by side within bounds, each as near as can be to where it is wished.
-
-    Requires: all of it together is no wider than the bounds.
-    Units: px.
-    """
-    rights: list[float] = []
-    for wish, width in zip(wished, wide, strict=True):
-        rights.append(max(wish, (rights[-1] if rights else low) + width))
-    limit = high
-    for place in reversed(range(len(rights))):
-        rights[place] = min(rights[place], limit)
-        limit = rights[place] - wide[place]
-    return rights
+def _least_half(heights: Sequence[float]) -> float:
+    """The greater part of a pile that is parted so that it is as low as can be."""
+    whole, up_to = sum(heights), [0.0, *accumulate(heights)]
+    return min(max(part, whole - part) for part in up_to)
 
 
 def _cut(line: str, width: float) -> str:
@@ -179,12 +147,13 @@ def _cut(line: str, width: float) -> str:
 
 def _free(low: float, high: float, height: float, boxes: Sequence[Box], feet: Sequence[tuple[float, float]]) -> float:
     """The highest place at which a box covers no other and no leader."""
-    beside = [(top, bottom) for left, right, top, bottom in boxes if left < high and low < right]
-    below = max((foot for x, foot in feet if low < x < high), default=0.0)
-    for y in sorted({below, *(bottom for _, bottom in beside if bottom > below)}):
-        if all(y + height <= top or bottom <= y for top, bottom in beside):
-            return y
-    raise AssertionError("below every box there is room")
+    y = max([foot for x, foot in feet if low < x < high], default=0.0)
+    beside = [(top, bottom) for left, right, top, bottom in boxes if left < high and low < right and bottom > y]
+    for top, bottom in sorted(beside):
+        if y + height <= top:
+            break
+        y = max(y, bottom)
+    return y
 
 
 def _runs(wanted: Sequence[Wanted], low: float, high: float) -> list[tuple[int, int, bool]] | None:
@@ -192,50 +161,73 @@ def _runs(wanted: Sequence[Wanted], low: float, high: float) -> list[tuple[int, 
 
     Keeps: where words at the right are followed by words at the left, the widest of all fits between their leaders.
     """
+    gaps = [ENDLESS, *(two.x - one.x for one, two in pairwise(wanted))]
     widest = max((each.width for each in wanted), default=0.0)
-    best: list[dict[bool, Run | None]] = [{False: (0.0, 0), True: (0.0, 0)}]
+    right = _Side(
+        fits=[each.x + each.width <= high for each in wanted],
+        close=[gap < each.width for gap, each in zip(gaps[1:], wanted, strict=False)],
+        turns=[0.0] * len(wanted),
+        price=0.0,
+    )
+    left = _Side(
+        fits=[each.x - each.width >= low for each in wanted],
+        close=[gap < each.width for gap, each in zip(gaps[1:], wanted[1:], strict=True)],
+        turns=[None if gap < widest else 1.0 if gap < 2 * widest else 0.0 for gap in gaps],
+        price=0.1,
+    )
     for last in range(len(wanted)):
-        best.append({left: _best_run(wanted, last, best, (low, high, widest), left=left) for left in (False, True)})
-    if all(each is None for each in best[-1].values()):
-        return None
-    runs, at = [], len(wanted)
-    left = min(best[-1], key=lambda side: (best[-1][side] or (float("inf"), 0))[0])
-    while at:
-        found = best[at][left]
-        assert found is not None  # every run that was kept has a beginning
-        runs.append((found[1], at - 1, left))
-        at, left = found[1], not left
-    return runs[::-1]
+        found = right.best_run(last, left.best), left.best_run(last, right.best)
+        right.best.append(found[0])
+        left.best.append(found[1])
+    return _way_back(right, left)
 
 
-def _best_run(
-    wanted: Sequence[Wanted],
-    last: int,
-    best: Sequence[dict[bool, Run | None]],
-    bounds: tuple[float, float, float],
-    *,
-    left: bool,
-) -> Run | None:
-    """The cheapest beginning of a run that ends here: what it costs in all, and where it begins.
+class _Side:
+    """What stands on one side of its leaders, worked out from the first mark to the last.
 
-    Marks too close for their words to lie side by side are a chain, of which each lies deeper than the one before: a
-    chain costs the sum of its depths, so that two short ones cost less than a long one.
+    `fits` says of each mark whether its words have room on this side, `close` of each and the next whether their words
+    cannot lie side by side; `turns` is what it costs to begin a run at a mark, None where none can begin.
     """
-    low, high, widest = bounds
-    found, cost, chain = None, 0.0, 0
-    for first in range(last, -1, -1):
-        each = wanted[first]
-        if (each.x - each.width < low) if left else (each.x + each.width > high):
-            break
-        if first < last:
-            beside = wanted[first + 1]
-            chain = chain + 1 if beside.x - each.x < (beside if left else each).width else 0
-        cost += chain + (0.1 if left else 0.0)
-        before = best[first][not left]
-        gap = each.x - wanted[first - 1].x if first else float("inf")
-        if before is None or (left and gap < widest):
-            continue
-        total = before[0] + cost + (1 if left and gap < 2 * widest else 0)
-        if found is None or total < found[0]:
-            found = (total, first)
-    return found
+
+    def __init__(self, *, fits: list[bool], close: list[bool], turns: Sequence[float | None], price: float) -> None:
+        self._fits, self._close, self._turns, self._price = fits, close, turns, price
+        self.best: list[Run | None] = [(0.0, 0)]
+        """Of every number of marks, what they cost if the last stands here."""
+
+    def best_run(self, last: int, others: Sequence[Run | None]) -> Run | None:
+        """The cheapest beginning of a run that ends here: what it costs in all, and where it begins.
+
+        Marks too close for their words to lie side by side are a chain, of which each lies deeper than the one before:
+        a chain costs the sum of its depths, so that two short ones cost less than a long one.
+        """
+        found, cost, chain = None, 0.0, 0
+        for first in range(last, -1, -1):
+            if not self._fits[first]:
+                break
+            if first < last:
+                chain = chain + 1 if self._close[first] else 0
+            cost += chain + self._price
+            if found is not None and cost >= found[0]:
+                break  # a longer run costs no less
+            before, turn = others[first], self._turns[first]
+            if before is not None and turn is not None:
+                total = before[0] + cost + turn
+                if found is None or total < found[0]:
+                    found = (total, first)
+        return found
+
+
+def _way_back(right: _Side, left: _Side) -> list[tuple[int, int, bool]] | None:
+    """The runs of the cheapest way, in order; None where there is none."""
+    at = len(right.best) - 1
+    sides = [side for side in (right, left) if side.best[at] is not None]
+    side = min(sides, key=lambda each: (each.best[at] or (0.0, 0))[0], default=None)
+    if side is None:
+        return None
+    runs = []
+    while at:
+        found = side.best[at]
+        assert found is not None  # every run that was kept has a beginning
+        runs.append((found[1], at - 1, side is left))
+        at, side = found[1], right if side is left else left
+    return runs[::-1]

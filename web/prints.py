@@ -4,14 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 
+from ledger.events import Event
 from ledger.events._parts import Light
 from ledger.events.photograph import Photograph
 from ledger.history import Moment
-from web.axis import Axis, span_of
-from web.leaders import side_by_side
+from web.axis import Placed
+from web.columns import side_by_side
 from web.wording import t
 
-__all__ = ["Print", "PrintGroup", "Prints", "prints_of", "shown_as"]
+__all__ = ["Alone", "Print", "PrintGroup", "Prints", "address_of", "alone", "prints_of", "shown_as"]
 
 WIDE, HIGH = 60.0, 84.0
 """The frame a print is fitted into. Units: px."""
@@ -23,25 +24,26 @@ TOP = 34.0
 """Where the prints begin, below the bends of their leaders. Units: px."""
 ONE_LOOK = (8.0, 30.0, 90.0, 270.0, 2000.0)
 """Photographs whose days lie closer than this are of one look: the first that leaves room for all. Units: px."""
+ALONE = 1200
+"""How wide a photograph is fetched that a page shows by itself. Units: px."""
 IN_A_ROW = (6, 4, 3, 2, 1)
 
 
 @dataclass(frozen=True)
 class Print:
-    """One photograph: its entry, its clean copy, where it lies in its group, and what it shows. Units: px."""
+    """One photograph: its entry, a copy of it, where it lies in its group, and what it shows. Units: px."""
 
     seq: int
-    clean: str
+    href: str
+    """Of a group picture the part that shows this book, and nothing of the others."""
     x: float
     y: float
     face: str
     light: str
     """Empty for normal light."""
     caption: str
-    crop: str
-    """Of a group picture the part that shows this book, as a viewBox on a picture 100 wide; empty for the whole."""
     tall: float
-    """Height of the whole picture when it is 100 wide."""
+    """Height of what is shown when it is 100 wide."""
 
 
 @dataclass(frozen=True)
@@ -65,13 +67,15 @@ class Prints:
     groups: tuple[PrintGroup, ...]
 
 
-def prints_of(moments: Sequence[Moment], line: Axis, plot: float) -> Prints:
+def prints_of(at: Sequence[Placed], plot: float) -> Prints:
     """The photographs in force, as many in a row as there is room for.
 
     Units: plot px.
     """
+    own = [each for each in at if each.moment.in_force and isinstance(each.moment.event, Photograph)]
+    own.sort(key=lambda each: each.x)
     for near, row in product(ONE_LOOK, IN_A_ROW):
-        looks = _looks(moments, line, plot, near)
+        looks = _looks(own, plot, near)
         wide = [min(row, len(look)) * CELL_X - (CELL_X - WIDE) + APART for _, look in looks]
         if sum(wide) <= plot:
             break
@@ -90,12 +94,39 @@ def shown_as(event: Photograph) -> str:
     return event.caption.value or t("book.brief.photograph", face=event.face, light=event.light)
 
 
-def _looks(moments: Sequence[Moment], line: Axis, plot: float, near: float) -> list[tuple[float, list[Moment]]]:
+@dataclass(frozen=True)
+class Alone:
+    """A photograph by itself, as large as a page shows one. Units: px."""
+
+    href: str
+    width: int
+    height: int
+    words: str
+
+
+def alone(event: Event) -> Alone | None:
+    """The photograph of an entry; None for an entry of another kind."""
+    if not isinstance(event, Photograph):
+        return None
+    return Alone(address_of(event, ALONE), ALONE, round(ALONE * _tall(event) / 100), shown_as(event))
+
+
+def address_of(event: Photograph, size: int) -> str:
+    """Where a copy of the photograph is, so wide: of a group picture only the part that shows this book.
+
+    Units: px.
+    """
+    part = event.region
+    if part is None:
+        return f"/pictures/{event.clean}?size={size}"
+    crop = f"{part.x_percent},{part.y_percent},{part.width_percent},{part.height_percent}"
+    return f"/pictures/{event.clean}?size={size}&part={crop}"
+
+
+def _looks(own: Sequence[Placed], plot: float, near: float) -> list[tuple[float, list[Moment]]]:
     """The photographs by look, each with its place in per cent."""
-    own = [each for each in moments if each.in_force and isinstance(each.event, Photograph)]
-    placed = sorted(((line.place(span_of(each).middle), each) for each in own), key=lambda pair: pair[0])
     looks: list[tuple[float, list[Moment]]] = []
-    for x, moment in placed:
+    for moment, _, x in own:
         if looks and (x - looks[-1][0]) / 100 * plot < near:
             looks[-1][1].append(moment)
         else:
@@ -108,26 +139,26 @@ def _group(x: float, look: Sequence[Moment], row: int, start: float, stop: float
     for at, moment in enumerate(look):
         event = moment.event
         assert isinstance(event, Photograph)  # looks are made of photographs
-        tall = 100 * event.height_px / event.width_px if event.height_px and event.width_px else 100 * HIGH / WIDE
         prints.append(
             Print(
                 seq=moment.entry.seq,
-                clean=event.clean,
+                href=address_of(event, 160),
                 x=at % row * CELL_X,
                 y=TOP + at // row * CELL_Y,
                 face=event.face.value,
                 light="" if event.light is Light.NORMAL else event.light.value,
                 caption=shown_as(event),
-                crop=_crop(event, tall),
-                tall=tall,
+                tall=_tall(event),
             )
         )
     return PrintGroup(x=x, foot=min(max(x, start + 0.5), stop - 0.5), start=start, prints=tuple(prints))
 
 
-def _crop(event: Photograph, tall: float) -> str:
-    if event.region is None:
-        return ""
-    part = event.region
-    high = tall / 100
-    return f"{part.x_percent} {part.y_percent * high:.2f} {part.width_percent} {part.height_percent * high:.2f}"
+def _tall(event: Photograph) -> float:
+    """How high what is shown is when it is 100 wide."""
+    wide, high = event.width_px, event.height_px
+    if not wide or not high:
+        return 100 * HIGH / WIDE
+    if event.region is not None:
+        wide, high = wide * event.region.width_percent, high * event.region.height_percent
+    return 100 * high / wide

@@ -12,6 +12,7 @@ from typing import TypeVar
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
+from web.escaping import QuickEnvironment
 from web.filters import FILTERS
 from web.frame import Frame
 from web.wording import t
@@ -93,7 +94,7 @@ def asset(name: str) -> str:
 @cache
 def environment() -> Environment:
     """The one Jinja environment; a template is compiled when it is first asked for, and kept."""
-    made = Environment(
+    made = QuickEnvironment(
         loader=FileSystemLoader(TEMPLATES),
         bytecode_cache=_kept_beside(),
         autoescape=True,
@@ -120,7 +121,7 @@ def _kept_beside() -> FileSystemBytecodeCache | None:
         folder.mkdir(exist_ok=True)
     except OSError:
         return None
-    return FileSystemBytecodeCache(str(folder)) if os.access(folder, os.W_OK) else None
+    return FileSystemBytecodeCache(str(folder), "__quick_%s.cache") if os.access(folder, os.W_OK) else None
 
 
 @cache

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import Field, dataclass, fields, is_dataclass
 from enum import Enum
-from typing import Any
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from ledger.events import KINDS, Event, NotUnderstood
 from ledger.events._base import is_sealed
@@ -26,8 +27,7 @@ BY_THEMSELVES = frozenset({"id", "type", "face"})
 """Fields of a part that are understood without their name: d1; bend; front."""
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(NamedTuple):
     """One field: its name to a reader, its value in one or more lines, and for a sealed one what is at hand of it."""
 
     name: str
@@ -63,8 +63,9 @@ def unsaid_of(event: Event) -> tuple[str, ...]:
 def sealed_of(event: Event) -> tuple[Said, ...]:
     """Every sealed field, the empty ones too."""
     of = KINDS.get(event.of_kind or "") if isinstance(event, Correction) else None
-    titles = {each.name: _title(each) for each in fields(event)}
-    titles |= {f"{NEW}{each.name}": t("entry.anew", title=_title(each)) for each in fields(of)} if of else {}
+    titles = _titles(type(event))
+    if of:
+        titles = {**titles, **{f"{NEW}{name}": t("entry.anew", title=title) for name, title in _titles(of).items()}}
     return tuple(_sealed(name, titles.get(name, name), value) for name, value in event.sealed_fields().items())
 
 
@@ -90,6 +91,17 @@ def reason_of(event: Event) -> str:
 
 def _open(event: Event) -> list[Field[Any]]:
     return [each for each in fields(event) if each.name != "on" and not is_sealed(each)]
+
+
+_titled: dict[type[Event], Mapping[str, str]] = {}
+
+
+def _titles(kind: type[Event]) -> Mapping[str, str]:
+    """What each field of a kind is called; looked up once."""
+    found = _titled.get(kind)
+    if found is None:
+        found = _titled[kind] = MappingProxyType({each.name: _title(each) for each in fields(kind)})
+    return found
 
 
 def _title(each: Field[Any]) -> str:

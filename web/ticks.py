@@ -1,9 +1,10 @@
 """The ticks of an axis of time: days, months or years, as close as they can be told apart, some with their figures."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from functools import cache
+from typing import NamedTuple
 
 from web.leaders import text_width
 from web.wording import t
@@ -33,8 +34,7 @@ Part = tuple[date, date, float, float]
 """A stretch: first day, last day, and where they lie in per cent."""
 
 
-@dataclass(frozen=True)
-class Tick:
+class Tick(NamedTuple):
     """One tick, in per cent; `word` is its figure, empty where there is no room for one."""
 
     x: float
@@ -78,12 +78,12 @@ def _wanted(part: Part, plot: float) -> Iterator[tuple[int, float, str]]:
     unit = unit_of(begin, end, (stop - start) / 100 * plot)
     for place, day in enumerate(_days(begin, end, unit)):
         x = start + pace * (day - begin).days
-        whole = _whole(day, unit)
-        new_year = (date(day.year + 1, 1, 1) - day).days * pace / 100 * plot
-        if place == 0 and (unit in YEARS or new_year > text_width(whole) * BOLDER + APART):
-            yield 0, x, whole
-        else:
-            yield _rank(day, unit), x, _word(day, unit)
+        if place == 0:
+            whole, new_year = _whole(day, unit), (date(day.year + 1, 1, 1) - day).days * pace / 100 * plot
+            if unit in YEARS or new_year > text_width(whole) * BOLDER + APART:
+                yield 0, x, whole
+                continue
+        yield _rank(day, unit), x, _word(day, unit)
 
 
 def _days(begin: date, end: date, unit: Unit) -> Iterator[date]:
@@ -151,6 +151,7 @@ def _whole(day: date, unit: Unit) -> str:
             return str(day.year)
 
 
+@cache
 def month(number: int) -> str:
     """The month in three letters."""
     return t(f"book.months.{number}")

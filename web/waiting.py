@@ -11,6 +11,7 @@ from ledger.accounts import Accounts
 from ledger.usecases import waiting as held
 from web import told
 from web.asgi import Asgi, Message, Receive, Scope, Send
+from web.cookies import own_name
 from web.deps import accounts_of, tries_of
 from web.posted import Posted, split
 
@@ -99,7 +100,7 @@ class UsedUp:
                 if message["status"] == SEE_OTHER and isinstance(posted, Posted) and posted.waiting:
                     await self._let_go(scope, posted)
                 elif message["status"] not in REDIRECTS and state.get("told"):
-                    message = {**message, "headers": [*message.get("headers", []), *_forget_told()]}
+                    message = {**message, "headers": [*message.get("headers", []), *_forget_told(Request(scope))]}
             await send(message)
 
         await self._app(scope, receive, sending)
@@ -109,7 +110,7 @@ class UsedUp:
             await run_in_threadpool(held.let_go, accounts_of(Request(scope)), posted.waiting, action=posted.action)
 
 
-def _forget_told() -> list[tuple[bytes, bytes]]:
+def _forget_told(request: Request) -> list[tuple[bytes, bytes]]:
     response = Response()
-    response.delete_cookie(told.COOKIE, path="/", httponly=True, samesite="lax")
+    response.delete_cookie(own_name(request, told.COOKIE), path="/", httponly=True, samesite="lax")
     return [each for each in response.raw_headers if each[0] == b"set-cookie"]

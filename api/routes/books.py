@@ -8,7 +8,7 @@ from api.answers import Teller, answered, tag
 from api.bodies import BOOK_KINDS, MENDING, read_event
 from api.book_answers import BookList, BookState, line, state
 from api.deps import TO_READERS, AppendDep, BookAppendDep, BookId, LedgerDep, TagDep, an_id, kinds_of, snapshot
-from api.documents import EVERYWHERE, READS, appended, failures, text_header
+from api.documents import EVERYWHERE, appended, failures, text_header
 from api.queries import BookEventsAsked, BooksAsked, Order, next_link
 from api.refusals import TagMissingError
 from api.schemas import EntryList, Written
@@ -25,7 +25,7 @@ PAGED = {"headers": {"Link": text_header("The next page, while there is one.", '
     "/books",
     summary="List books",
     response_description="A page of books.",
-    responses={200: PAGED, **failures(422, *READS)},
+    responses={200: PAGED, **failures(422, *EVERYWHERE)},
     dependencies=TO_READERS,
 )
 def list_books(
@@ -74,7 +74,7 @@ def read_book(response: Response, ledger: LedgerDep, book: BookId) -> BookState:
     "/books/{book}/events",
     summary="List a book's entries",
     response_description="Every entry of the book.",
-    responses={200: TAGGED, **failures(404, *READS)},
+    responses={200: TAGGED, **failures(404, *EVERYWHERE)},
     dependencies=TO_READERS,
 )
 def list_book_events(

@@ -2,12 +2,12 @@
 
 from fastapi import APIRouter
 
-from api.deps import ActorDep, LedgerDep, ReadingDep
+from api.deps import LedgerDep, ReadingDep, SigningDep
 from api.documents import EVERYWHERE, failures
 from api.schemas import CheckpointAnswer
 from ledger.errors import NotFoundError
 from ledger.ports import StoredCheckpoint
-from ledger.usecases.append import moment_text
+from ledger.proof.envelope import moment_text
 from ledger.usecases.checkpoint import last_checkpoint, sign_checkpoint
 
 router = APIRouter(tags=["proofs"])
@@ -33,7 +33,7 @@ def read_checkpoint(ledger: LedgerDep, actor: ReadingDep) -> CheckpointAnswer:
     response_description="The new checkpoint, or the last one when nothing was added since.",
     responses=failures(409, *EVERYWHERE),
 )
-def sign_checkpoint_now(ledger: LedgerDep, actor: ActorDep) -> CheckpointAnswer:
+def sign_checkpoint_now(ledger: LedgerDep, actor: SigningDep) -> CheckpointAnswer:
     """Signs the ledger as it stands. A smaller ledger than the last one signed is never signed; it is told instead."""
     return _answer(sign_checkpoint(ledger, actor))
 

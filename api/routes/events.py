@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query, Request, Response
 from api.answers import Teller, answered
 from api.bodies import COLLECTION_KINDS, read_event
 from api.deps import TO_READERS, AppendDep, EntryNo, LedgerDep, kinds_of, snapshot
-from api.documents import EVERYWHERE, READS, appended, failures, text_header
+from api.documents import EVERYWHERE, appended, failures, text_header
 from api.queries import EventsAsked, next_link
 from api.schemas import EntryList, EntryWithBytes, Written
 from ledger.usecases.record import Draft, record
@@ -24,7 +24,7 @@ PAGED = {
     "/events",
     summary="Read the day book",
     response_description="A page of entries.",
-    responses={200: PAGED, **failures(*READS)},
+    responses={200: PAGED, **failures(*EVERYWHERE)},
     dependencies=TO_READERS,
 )
 def list_events(

@@ -15,7 +15,7 @@ from ledger.errors import NotFoundError
 from ledger.events.ruling import Ruling
 from ledger.ports import Ledger
 from ledger.rules._tables import Row, table
-from ledger.usecases.checkpoint import collection_state
+from ledger.usecases.key_in_use import collection_state
 
 router = APIRouter(tags=["rules"])
 

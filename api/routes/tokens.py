@@ -6,12 +6,12 @@ from fastapi import APIRouter, Depends, Path, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
 from api.bodies import read_body, read_capped, read_json
-from api.deps import ActorDep, LedgerDep, an_id, is_json
+from api.deps import LedgerDep, ManagingDep, an_id, is_json
 from api.documents import EVERYWHERE, failures, text_header
 from api.schemas import NewToken, TokenAnswer, TokenList
-from ledger.actor import Actor, Permission
+from ledger.actor import Permission
 from ledger.ports import StoredToken
-from ledger.usecases.append import moment_text
+from ledger.proof.envelope import moment_text
 from ledger.usecases.tokens import DAYS_MOST, issue_token, revoke_token, tokens
 
 router = APIRouter(tags=["tokens"])
@@ -30,15 +30,6 @@ class TokenBody(BaseModel):
     )
     permissions: list[Permission] = Field(min_length=1, max_length=len(Permission), description="What it lets through.")
     days: int = Field(ge=1, le=DAYS_MOST, description=f"How long it lasts. Units: days, up to {DAYS_MOST}.")
-
-
-def managing(actor: ActorDep) -> Actor:
-    """Somebody who may manage tokens."""
-    actor.require(Permission.TOKENS)
-    return actor
-
-
-ManagingDep = Annotated[Actor, Depends(managing)]
 
 
 async def body_of(request: Request, _actor: ManagingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
@@ -64,7 +55,7 @@ def list_tokens(ledger: LedgerDep, actor: ManagingDep) -> TokenList:
     response_description="The token with its secret, which is shown this once.",
     responses={
         201: {"headers": {"Location": text_header("Where to end it.", "/api/v1/tokens/k3j8h2g4f6d5s3a7b7q2m4x6n5")}},
-        **failures(400, 413, 415, 422, *EVERYWHERE),
+        **failures(413, 415, 422, *EVERYWHERE),
     },
 )
 def make_token(
@@ -74,7 +65,7 @@ def make_token(
     actor: ManagingDep,
     data: Annotated[bytes, Depends(body_of)],
 ) -> NewToken:
-    """Give a program only the permissions it needs. A token cannot make one that may do more than itself."""
+    """Give a program only the permissions it needs. A token cannot make one that may do more than itself, or lasts longer."""
     asked = read_body(TokenBody, read_json(data))
     token, secret = issue_token(ledger, actor, label=asked.label, permissions=set(asked.permissions), days=asked.days)
     response.headers["Location"] = f"{request.scope.get('root_path', '')}/tokens/{token.id}"

@@ -13,6 +13,7 @@ from PIL import Image, ImageCms, ImageOps
 from ledger.adapters.folders import force_folder, make_folder
 from ledger.adapters.small_pictures import SmallPictures
 from ledger.errors import NotFoundError
+from ledger.events.photograph import Crop
 from ledger.ports import KeptPicture
 from ledger.proof.report import MalformedError
 
@@ -51,14 +52,14 @@ class FilePictures:
         except FileNotFoundError as error:
             raise NotFoundError(what="photograph", name=sha256) from error
 
-    def small(self, sha256: str, width: int) -> bytes:
-        """A copy of a clean copy, no wider than this, made once.
+    def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes:
+        """A copy of a clean copy, or of a part of it alone, no wider than this, made once.
 
         Raises: NotFoundError for a picture that is not there, or is none any more.
         """
         path = self._path(sha256)
         try:
-            return self._small.kept(sha256, width) or self._small.make(sha256, width, path.read_bytes())
+            return self._small.kept(sha256, width, part) or self._small.make(sha256, width, path.read_bytes(), part)
         except OSError as error:
             raise NotFoundError(what="photograph", name=sha256) from error
 

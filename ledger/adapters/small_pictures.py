@@ -7,6 +7,7 @@ from pathlib import Path
 from PIL import Image
 
 from ledger.adapters.folders import make_folder
+from ledger.events.photograph import WHOLE, Crop
 
 __all__ = ["SmallPictures"]
 
@@ -16,7 +17,7 @@ _TALLEST = 20_000
 
 
 class SmallPictures:
-    """A folder of small copies, by width and by the name of the picture they show.
+    """A folder of small copies, by width, by the name of the picture they show, and by which part of it.
 
     Keeps: a copy that is half written has another name, so that no one ever reads it.
     """
@@ -24,21 +25,21 @@ class SmallPictures:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
 
-    def kept(self, sha256: str, width: int) -> bytes | None:
+    def kept(self, sha256: str, width: int, part: Crop | None = None) -> bytes | None:
         """The copy of that width, if it was made before."""
         try:
-            return self._path(sha256, width).read_bytes()
+            return self._path(sha256, width, part).read_bytes()
         except FileNotFoundError:
             return None
 
-    def make(self, sha256: str, width: int, clean: bytes) -> bytes:
+    def make(self, sha256: str, width: int, clean: bytes, part: Crop | None = None) -> bytes:
         """The copy of that width, made from the clean one and kept.
 
         Requires: a digest in its one spelling, as the clean copy is found by.
         Raises: OSError for a file that is no picture any more.
         """
-        data = small_copy(clean, width)
-        path = self._path(sha256, width)
+        data = small_copy(clean, width, part)
+        path = self._path(sha256, width, part)
         make_folder(path.parent)
         draft = path.parent / f".{secrets.token_hex(8)}"
         try:
@@ -48,20 +49,48 @@ class SmallPictures:
             draft.unlink(missing_ok=True)
         return data
 
-    def _path(self, sha256: str, width: int) -> Path:
-        return self.folder / str(width) / sha256[:2] / sha256
+    def _path(self, sha256: str, width: int, part: Crop | None) -> Path:
+        return self.folder / str(width) / sha256[:2] / (sha256 if part is None else f"{sha256}-{_name(part)}")
 
 
-def small_copy(clean: bytes, width: int) -> bytes:
-    """The same picture so wide, and as high as it then is; one that is not wider stays as it is.
+def small_copy(clean: bytes, width: int, part: Crop | None = None) -> bytes:
+    """The same picture, or that part of it and nothing else, so wide, and as high as it then is.
 
-    Units: px.
+    One that is not wider stays as it is.
+    Requires: a part that lies inside the picture.
+    Units: width px.
     """
     with Image.open(io.BytesIO(clean), formats=("JPEG",)) as picture:
-        if picture.width <= width:
+        if part is None and picture.width <= width:
             return clean
-        # The decoder leaves out what the small copy cannot show: `thumbnail` asks it to, by `draft`.
-        picture.thumbnail((width, _TALLEST), reducing_gap=2.0)
-        out = io.BytesIO()
-        picture.save(out, "JPEG", quality=QUALITY)
+        if part is None:
+            # The decoder leaves out what the small copy cannot show: `thumbnail` asks it to, by `draft`.
+            picture.thumbnail((width, _TALLEST), reducing_gap=2.0)
+            return _written(picture)
+        # As above: the whole is made no larger than it has to be for its part to be so wide.
+        picture.draft(None, (-(-width * WHOLE // part.width_percent), 1))
+        shown = picture.crop(_box(part, picture.size))
+    shown.thumbnail((width, _TALLEST))
+    return _written(shown)
+
+
+def _written(picture: Image.Image) -> bytes:
+    out = io.BytesIO()
+    picture.save(out, "JPEG", quality=QUALITY)
     return out.getvalue()
+
+
+def _box(part: Crop, size: tuple[int, int]) -> tuple[int, int, int, int]:
+    """The part in pixels, no pixel of which lies outside of it; one pixel at least. Units: px."""
+    left, right = _inside(part.x_percent, part.width_percent, size[0])
+    top, bottom = _inside(part.y_percent, part.height_percent, size[1])
+    return left, top, right, bottom
+
+
+def _inside(start: int, length: int, pixels: int) -> tuple[int, int]:
+    first = min(-(-start * pixels // WHOLE), pixels - 1)
+    return first, max((start + length) * pixels // WHOLE, first + 1)
+
+
+def _name(part: Crop) -> str:
+    return f"{part.x_percent}-{part.y_percent}-{part.width_percent}-{part.height_percent}"

@@ -86,8 +86,8 @@ def _metadata(title: str, description: str, more: dict[str, Any]) -> dict[str, A
 class Event:
     """One thing that happened to a book or to the collection; its entry in the ledger says when it was written down.
 
-    Keeps: `flaws`, `check`, `apply` and `summary` never change what they are given. `check`, `apply` and `summary`
-    never need a sealed value. `apply` never refuses: whether an event may stand is for `check`.
+    Keeps: `flaws`, `check`, `doubts`, `apply` and `summary` never change what they are given. `check`, `doubts`, `apply`
+    and `summary` never need a sealed value. `apply` never refuses: whether an event may stand is for `check`.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = {"extra": "forbid"}
@@ -110,6 +110,11 @@ class Event:
         "When it happened: EDTF year, month, day, decade, interval, or date-time with offset; null is not known.",
         default=None,
     )
+
+    @property
+    def on_as_written(self) -> str | None:
+        """When it happened, in the text that its entry has for it."""
+        return None if self.on is None else str(self.on)
 
     def flaws(self) -> Iterator[Problem]:
         """What is wrong with the event by itself, whatever the book; sealed values are at hand here."""
@@ -135,6 +140,10 @@ class Event:
         """The numbered rules this event breaks on that book."""
         yield from ()
 
+    def doubts(self, book: "Book") -> Iterator[Problem]:
+        """What is odd about it on that book, though it may stand; whoever writes it is warned."""
+        yield from ()
+
     def apply(self, book: "Book", at: At) -> "Book":
         """The book after this event."""
         return book
@@ -157,7 +166,7 @@ class Event:
 
     def sealed_fields(self) -> dict[str, Sealed[Any]]:
         """Every sealed field by name, empty ones too."""
-        return {each.name: getattr(self, each.name) for each in fields(self) if is_sealed(each)}
+        return {name: getattr(self, name) for name in sealed_names(type(self))}
 
     def shown_fields(self) -> frozenset[str]:
         """Names of the sealed fields that a record shows unless its maker says otherwise."""
@@ -209,6 +218,17 @@ def is_sealed(each: Any) -> bool:  # noqa: ANN401
     return bool(each.metadata.get("json_schema_extra", {}).get("sealed"))
 
 
+_SEALED: dict[type[Event], tuple[str, ...]] = {}
+
+
+def sealed_names(kind: type[Event]) -> tuple[str, ...]:
+    """The sealed fields of a kind, in their order; looked up once."""
+    found = _SEALED.get(kind)
+    if found is None:
+        found = _SEALED[kind] = tuple(each.name for each in fields(kind) if is_sealed(each))
+    return found
+
+
 def shown_names(kind: type[Event]) -> frozenset[str]:
     """The sealed fields of a kind that a record shows by default."""
     shown = (each for each in fields(kind) if is_sealed(each) and each.metadata["json_schema_extra"]["shown"])
@@ -229,6 +249,13 @@ class NotUnderstood(Event):
     version: int = fact("Version")
     body: Mapping[str, Any] = field(default_factory=dict)
     sealed: Mapping[str, Sealed[Any]] = field(default_factory=dict)
+    date: str | None = None
+    """When it happened as its entry says it, which may be more than this program can read as a date."""
+
+    @property
+    def on_as_written(self) -> str | None:
+        """When it happened, in the text that its entry has for it."""
+        return self.date
 
     def sealed_fields(self) -> dict[str, Sealed[Any]]:
         """Every sealed field that came with it."""

@@ -38,9 +38,10 @@ class Arrival(Event):
 
     Keeps: a book that is sent back has left the collection with that entry; whatever was seen of it stays.
 
-    Rules: 1 only a book under way arrives. 2 Only a book that is here is checked. 3 Only a book of the collection that
-    is not in other hands is sent back. 4 A refund follows a purchase; part of a price may come back for a book that is
-    kept. 5 An amount refunded only with a refund. 6 "Checked" says whether it is as described.
+    Rules: 1 only a book under way arrives, or one that its seller sent to a grading service. 2 Only a book that is
+    here is checked. 3 Only a book of the collection that is not in other hands is sent back. 4 A refund follows a
+    purchase; part of a price may come back for a book that is kept. 5 An amount refunded only with a refund.
+    6 "Checked" says whether it is as described.
     """
 
     kind: ClassVar[str] = "arrival"
@@ -69,8 +70,8 @@ class Arrival(Event):
         gone = book.status is Status.GONE
         now = "The book has left the collection by that time" if gone else f"The book is {book.status} at that time"
         match self.stage:
-            case Stage.ARRIVED if book.status is not Status.EXPECTED:
-                yield self.rule(1, f"{now}, so it cannot arrive. A purchase that is under way comes first.", "stage")
+            case Stage.ARRIVED if not book.to_come:
+                yield self._no_arrival(book, now)
             case Stage.CHECKED if not book.here:
                 yield self.rule(2, f"{now}, so it cannot be checked. Write first how it came to be here.", "stage")
             case Stage.SENT_BACK if book.status not in (Status.EXPECTED, Status.HELD):
@@ -80,9 +81,16 @@ class Arrival(Event):
             case Stage.REFUNDED if book.status in (Status.NOT_YET, Status.DUPLICATE):
                 yield self.rule(4, f"{now}, so nothing is paid back for it. Write its purchase first.", "stage")
 
+    def _no_arrival(self, book: "Book", now: str) -> Problem:
+        sent = book.open_submission if book.status is Status.OUT and book.away_by is None else None
+        if sent is None:
+            return self.rule(1, f"{now}, so it cannot arrive. A purchase that is under way comes first.", "stage")
+        sentence = f"The book was sent from here in batch {sent.batch}, so it does not arrive. Write what came of it."
+        return self.rule(1, sentence, "stage", [sent.seq])
+
     def apply(self, book: "Book", at: At) -> "Book":
         """Here once it has arrived; out of the collection once it is sent back."""
-        if self.stage is Stage.ARRIVED and book.status is Status.EXPECTED:
+        if self.stage is Stage.ARRIVED and book.to_come:
             return replace(book, status=Status.HELD)
         if self.stage is not Stage.SENT_BACK or not book.held:
             return book

@@ -25,6 +25,11 @@ class Crop:
     width_percent: int = fact("Width", "Units: per cent.", ge=1, le=100)
     height_percent: int = fact("Height", "Units: per cent.", ge=1, le=100)
 
+    @property
+    def lies_inside(self) -> bool:
+        """It does not reach over the edge of the picture."""
+        return self.x_percent + self.width_percent <= WHOLE and self.y_percent + self.height_percent <= WHOLE
+
 
 @dataclass(frozen=True, kw_only=True)
 class Photograph(Event):
@@ -56,8 +61,7 @@ class Photograph(Event):
     def flaws(self) -> Iterator[Problem]:
         """Rule 1."""
         yield from super().flaws()
-        crop = self.region
-        if crop and (crop.x_percent + crop.width_percent > WHOLE or crop.y_percent + crop.height_percent > WHOLE):
+        if self.region is not None and not self.region.lies_inside:
             yield self.rule(
                 1, "The part reaches over the edge of the picture. Keep start and size within 100 %.", "region"
             )

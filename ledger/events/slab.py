@@ -34,7 +34,8 @@ class Slab(Event):
     """The submission ended, and the book came back, or did not.
 
     Keeps: a grade ends the one before it, when the book came back in another holder or in none. A new holder keeps
-    the grade. A book that was lost there has left the collection until it turns up.
+    the grade. A book that was lost there has left the collection until it turns up. One that was not here yet, or was
+    given into other hands, is here only when it is said when it came back; else an arrival or a return follows.
 
     Rules: 1 it names its batch, or says that the submission is not known, and not both. 2 A grade given is stated, as
     exactly one step. 3 A stated grade comes with a grade given, or with damage on the way back in its holder, and is
@@ -60,7 +61,11 @@ class Slab(Event):
         "Raw or slabbed, where the outcome leaves it open; null is as it was sent, raw if not stated.",
         default=None,
     )
-    came_back: When | None = fact("Came back on", "When it was in hand again; null is not known.", default=None)
+    came_back: When | None = fact(
+        "Came back on",
+        "When it was in hand; null is not known or, of a book that was not here yet, that its arrival follows.",
+        default=None,
+    )
     service: Sealed[str] = sealed("Service", "Who graded.", shown=True)
     service_remarks: Sealed[str] = sealed("Remarks of the service", "As they stand on holder or papers.", shown=True)
     fee: Sealed[Money] = sealed("Fee", "What was charged for grading this book.")
@@ -123,21 +128,40 @@ class Slab(Event):
             sentence = "A new holder only is for a book that was slabbed. Was a grade given? Then write it."
             yield self.rule(10, sentence, "outcome")
 
+    def doubts(self, book: "Book") -> Iterator[Problem]:
+        """A book in other hands stays there, unless it is said when it came back."""
+        if book.held and book.away_by is not None and self.came_back is None and self.outcome is not Outcome.LOST:
+            sentence = (
+                f"The book is in other hands since entry {book.away_by}, and this does not say that it came back. "
+                "Say when it did, or write its return."
+            )
+            yield Problem(field="came_back", sentence=sentence, entries=(book.away_by,))
+
     def apply(self, book: "Book", at: At) -> "Book":
         """Its submission is over; it is here as it came back, or gone."""
         if not book.held:
             return book
+        status = self._whose_hands(book)
         ended = tuple(replace(each, ended_by=each.ended_by or at.seq) for each in book.submissions)
-        book = replace(book, submissions=ended, away_by=None)
+        book = replace(book, submissions=ended)
         if self.outcome is Outcome.LOST:
             return replace(book.with_ownership_ended(at.seq, self.on), status=Status.GONE)
         came = self._came_back_as(book)
-        book = replace(book, status=Status.HELD, missing_since=None)
+        away_by = book.away_by if status is Status.OUT else None
+        book = replace(book, status=status, away_by=away_by, missing_since=None)
         if came is Holding.RAW:
             book = book.with_grades_ended(at.seq) if book.holding is Holding.SLABBED else book
             return replace(book, holding=came, holder_number=None)
         choice = None if book.choice == "go on" else book.choice
         return self._in_holder(replace(book, choice=choice), at)
+
+    def _whose_hands(self, book: "Book") -> Status:
+        """Here, unless it was not here yet or in other hands, and it is not said that it came."""
+        if self.came_back is not None:
+            return Status.HELD
+        if book.to_come:
+            return Status.EXPECTED
+        return Status.OUT if book.away_by is not None else Status.HELD
 
     def _came_back_as(self, book: "Book") -> Holding:
         if self.outcome in IN_HOLDER:

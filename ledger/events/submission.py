@@ -20,6 +20,8 @@ class Stage(StrEnum):
     """How far a submission has come."""
 
     SENT = "sent"
+    SENT_BY_SELLER = "sent by the seller"
+    """Straight to the service, before the book was ever here."""
     RECEIVED = "received there"
     SHIPPED_BACK = "shipped back"
 
@@ -39,9 +41,9 @@ class Submission(Event):
     Keeps: a stage nobody told of may be left out, but none is told twice or after a later one. Money is this book's
     share of the batch.
 
-    Rules: 1 a book that is sent is here, or it is under way and its seller sent it. 2 No other submission of it is
-    open. 3 What was received there or shipped back is of the open submission and of its batch. 4 Stages come in their
-    order. 5 What is asked for is said when the book is sent, and only then; so is that the seller sent it.
+    Rules: 1 a book that is sent is here; one that its seller sent is bought and not here yet. 2 No other submission of
+    it is open. 3 What was received there or shipped back is of the open submission and of its batch. 4 Stages come in
+    their order. 5 What is asked for is said when the book is sent, and only then.
     """
 
     kind: ClassVar[str] = "submission"
@@ -49,13 +51,14 @@ class Submission(Event):
     lane: ClassVar[Lane] = Lane.CUSTODY
     needs_held: ClassVar[bool] = True
 
-    stage: Stage = fact("Stage", "Sent, received there, or shipped back.", default=Stage.SENT)
+    stage: Stage = fact(
+        "Stage",
+        "Sent, sent by the seller straight to the service, received there, or shipped back.",
+        default=Stage.SENT,
+    )
     batch: str = short_id("Batch", "Your own id of the batch; every book sent together has the same.")
     asks: Ask | None = fact(
         "Asked for", "A grade, a review of one, or a new holder; said when it is sent.", default=None
-    )
-    by_seller: bool = fact(
-        "Sent by the seller", "Straight to the service, before the book was ever here.", default=False
     )
     speed: str | None = text("Speed asked", "As the service calls it, or in days.", most=40, default=None)
     service: Sealed[str] = sealed("Service", "Who grades.", shown=True)
@@ -66,29 +69,28 @@ class Submission(Event):
     def flaws(self) -> Iterator[Problem]:
         """Rule 5."""
         yield from super().flaws()
-        if self.stage is Stage.SENT and self.asks is None:
+        if self.stage in SENDS and self.asks is None:
             yield self.rule(5, "A book is sent for something. Say grade, review or new holder.", "asks")
-        if self.stage is not Stage.SENT and self.asks is not None:
+        if self.stage not in SENDS and self.asks is not None:
             yield self.rule(5, "What is asked for is said when the book is sent. Leave it out here.", "asks")
-        if self.stage is not Stage.SENT and self.by_seller:
-            yield self.rule(5, "Who sent the book is said when it is sent. Leave it out here.", "by_seller")
 
     def check(self, book: "Book") -> Iterator[Problem]:
         """Rules 1 to 4."""
         if not book.held:
             return
         under_way = book.open_submission
-        if self.stage is not Stage.SENT:
+        if self.stage not in SENDS:
             yield from self._stages(under_way)
         elif under_way is not None:
             sentence = f"Batch {under_way.batch} is still open for this book. Write what came of it first."
             yield self.rule(2, sentence, "batch", [under_way.seq])
-        elif self.by_seller and book.status is not Status.EXPECTED:
+        elif self.stage is Stage.SENT_BY_SELLER and book.status is not Status.EXPECTED:
             sentence = (
-                "Its seller sends only a book that was bought and is not here yet. Leave that out, or mend the date."
+                f"The book is {book.status} at that time, and its seller sends only one that was never here. "
+                "If you sent it, say sent; or mend the date."
             )
-            yield self.rule(1, sentence, "by_seller")
-        elif not self.by_seller and not book.here:
+            yield self.rule(1, sentence, "stage")
+        elif self.stage is Stage.SENT and not book.here:
             by = [book.away_by] if book.away_by else []
             sentence = f"The book is {book.status}, so it was not sent from here. Write its arrival or return first"
             sentence += ", or say that its seller sent it." if book.status is Status.EXPECTED else "."
@@ -108,8 +110,9 @@ class Submission(Event):
         """It is in the service's hands, away from its spot; later stages move the open submission on."""
         if not book.held:
             return book
-        if self.stage is Stage.SENT:
-            sent = Sent(batch=self.batch, seq=at.seq, stage=self.stage.value)
+        if self.stage in SENDS:
+            by_seller = self.stage is Stage.SENT_BY_SELLER
+            sent = Sent(batch=self.batch, seq=at.seq, stage=self.stage.value, by_seller=by_seller)
             away = replace(book, spot=None, placed_by=None, placed_on=None, missing_since=None)
             return replace(away, status=Status.OUT, submissions=(*book.submissions, sent))
         under_way = book.open_submission
@@ -118,11 +121,13 @@ class Submission(Event):
 
     def summary(self) -> str:
         """The stage and the batch."""
-        if self.stage is not Stage.SENT:
+        if self.stage not in SENDS:
             return f"Submission {self.stage}, batch {self.batch}"
-        by = " by its seller" if self.by_seller else ""
+        by = " by its seller" if self.stage is Stage.SENT_BY_SELLER else ""
         return f"Sent{by}{ASKED[self.asks] if self.asks else ''}, batch {self.batch}"
 
 
 ORDER = tuple(stage.value for stage in Stage)
+SENDS = frozenset({Stage.SENT, Stage.SENT_BY_SELLER})
+"""Stages with which a submission begins."""
 ASKED = {Ask.GRADE: " for a grade", Ask.REVIEW: " for a review", Ask.NEW_HOLDER: " for a new holder"}

@@ -55,8 +55,8 @@ def encode(value: Plain, *, what: str = "The value") -> bytes:
     Raises: MalformedError with `where` as a path such as `body.price.minor`.
     Source: RFC 8785 section 3.2.
     """
-    _examine(value, what)
-    return rfc8785.dumps(value)
+    _need_plain(value, what)
+    return _written(value)
 
 
 def read(data: bytes | str, *, what: str = "The JSON text") -> Plain:
@@ -69,19 +69,13 @@ def read(data: bytes | str, *, what: str = "The JSON text") -> Plain:
     if _depth(text) > DEEPEST:
         raise _malformed(_TOO_DEEP, what, ())
     try:
-        value = json.loads(
-            text,
-            object_pairs_hook=_object,
-            parse_float=lambda _: _FRACTION,
-            parse_int=_whole,
-            parse_constant=lambda _: _NO_NUMBER,
-        )
+        value = _READER.decode(text)
     except json.JSONDecodeError as error:
         place = f"line {error.lineno} column {error.colno}"
         raise MalformedError(
             what=what, where=place, problem=f"this is not JSON ({error.msg})", mend="Take it again from its source."
         ) from error
-    _examine(value, what)
+    _need_plain(value, what)
     plain: Plain = value
     return plain
 
@@ -93,7 +87,7 @@ def decode(data: bytes, *, what: str = "The value") -> Plain:
     Raises: MalformedError.
     """
     value = read(data, what=what)
-    if not _is_one_form(value, data):
+    if _written(value) != data:
         raise MalformedError(
             what=what,
             problem="the bytes are not the one form of what they say",
@@ -102,14 +96,14 @@ def decode(data: bytes, *, what: str = "The value") -> Plain:
     return value
 
 
-def _is_one_form(value: Plain, data: bytes) -> bool:
-    # In ASCII, without fractions, the standard library's writer gives the same bytes and is five times as fast:
-    # code points and UTF-16 units sort alike there. Equality proves the form; anything else asks the slow writer.
-    if data.isascii():
-        quick = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-        if quick.encode() == data:
-            return True
-    return rfc8785.dumps(value) == data
+def _written(value: Plain) -> bytes:
+    """Plain data in its one form.
+
+    The standard library's writer gives the same bytes where every letter is ASCII and is five times as fast: code points
+    and UTF-16 units sort alike there. Anything else asks the slow writer.
+    """
+    quick = _WRITER.encode(value)
+    return quick.encode() if quick.isascii() else rfc8785.dumps(value)
 
 
 def _text(data: bytes | str, what: str) -> str:
@@ -156,6 +150,35 @@ def _whole(digits: str) -> int | _Refused:
     if len(digits.lstrip("-")) > len(str(GREATEST)):
         return _TOO_GREAT
     return int(digits)
+
+
+_READER: Final = json.JSONDecoder(
+    object_pairs_hook=_object,
+    parse_float=lambda _: _FRACTION,
+    parse_int=_whole,
+    parse_constant=lambda _: _NO_NUMBER,
+)
+_WRITER: Final = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def _need_plain(value: object, what: str) -> None:
+    """Refuse what is not plain data, naming the first place; most is seen to be plain at the first look."""
+    if not _is_plainly(value, DEEPEST):
+        _examine(value, what)
+
+
+def _is_plainly(value: object, room: int) -> bool:
+    """Plain data of these very types, no more than so deep, and all of it in ASCII; False leaves it open."""
+    if type(value) is str:
+        return value.isascii()
+    if type(value) is int:
+        return -GREATEST <= value <= GREATEST
+    if type(value) is dict:
+        named = all(type(name) is str and name.isascii() for name in value)
+        return named and room > 0 and all(_is_plainly(inner, room - 1) for inner in value.values())
+    if type(value) is list:
+        return room > 0 and all(_is_plainly(inner, room - 1) for inner in value)
+    return value is None or type(value) is bool
 
 
 def _examine(value: object, what: str, way: _Way = ()) -> None:

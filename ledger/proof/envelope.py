@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, Final, NoReturn
 
 from ledger.proof.canonical import GREATEST, Plain, decode, encode
@@ -11,7 +11,7 @@ from ledger.proof.nodes import leaf_hash
 from ledger.proof.report import MalformedError
 from ledger.proof.sealing import is_digest
 
-__all__ = ["COLLECTION_ID", "FMT", "Envelope", "UnknownFormatError", "head_leaf"]
+__all__ = ["COLLECTION_ID", "FMT", "Envelope", "UnknownFormatError", "head_leaf", "moment_text"]
 
 FMT: Final = "slipsheet/1"
 """The format of an entry; it fixes the hash, the byte form and the tree."""
@@ -105,6 +105,14 @@ class Envelope:
     def leaf(self) -> bytes:
         """The hash by which the entry stands in the tree, worked out anew each time."""
         return leaf_hash(self.to_bytes())
+
+
+def moment_text(moment: datetime) -> str:
+    """A moment as entries write it, and everything beside them: UTC, six digits after the point.
+
+    Source: RFC 3339 section 5.6.
+    """
+    return f"{moment.astimezone(UTC).replace(tzinfo=None).isoformat(timespec='microseconds')}Z"
 
 
 def head_leaf(book: str, book_no: int, book_seq: int, leaf_hex: str) -> bytes:

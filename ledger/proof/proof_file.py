@@ -56,11 +56,8 @@ class ProofFile:
     entries: tuple[EntryProof, ...]
     consistency: Consistency | None = None
 
-    def to_bytes(self) -> bytes:
-        """The file as JSON in UTF-8.
-
-        Raises: MalformedError.
-        """
+    def to_plain(self) -> dict[str, Plain]:
+        """The file as plain data, under the names it has in JSON."""
         said: dict[str, Plain] = {
             "format": PROOF_FORMAT,
             "checkpoint": self.checkpoint,
@@ -79,7 +76,14 @@ class ProofFile:
         if self.consistency:
             proof = _base64(self.consistency.proof)
             said["consistency"] = {"first": self.consistency.first, "proof": proof}
-        return encode(said, what=_WHAT)
+        return said
+
+    def to_bytes(self) -> bytes:
+        """The file as JSON in UTF-8.
+
+        Raises: MalformedError.
+        """
+        return encode(self.to_plain(), what=_WHAT)
 
     @classmethod
     def from_bytes(cls, data: bytes) -> "ProofFile":

@@ -11,9 +11,10 @@ from typing import Any, TypeVar
 from sqlalchemy import Column, ColumnElement, Connection, Row, Select, Table, bindparam, delete, insert, select, update
 
 from ledger.accounts import AccountWriter, Person, Session, WaitingForm, preferences_of
+from ledger.proof.envelope import moment_text
 from ledger.store.account_tables import PERSON, SESSION, WAITING_FORM
 from ledger.store.engine import Store
-from ledger.store.records import moment, moment_text
+from ledger.store.records import moment
 from ledger.store.single_writer import SCRUB
 
 __all__ = ["SqlAccounts"]

@@ -1,14 +1,14 @@
 """Events to plain data and back: the one reader of stored bodies and the one maker of open bodies."""
 
 from collections.abc import Mapping
-from dataclasses import fields
 from typing import Any, cast
 
 from pydantic import TypeAdapter, ValidationError
 
-from ledger.errors import InvalidError, MalformedError, Problem
+from ledger._unfit import problems_of
+from ledger.errors import InvalidError, MalformedError
 from ledger.events import KINDS, Event, NotUnderstood
-from ledger.events._base import is_sealed
+from ledger.events._base import sealed_names
 from ledger.proof.canonical import Plain, encode
 from ledger.sealed import Sealed, SealState
 from ledger.when import When
@@ -41,7 +41,7 @@ class EventCodec:
         Requires: the event is of a kind this program knows.
         """
         form = event.open_form()
-        names = {each.name for each in fields(form) if is_sealed(each)}
+        names = set(sealed_names(type(form)))
         body = adapter(type(form)).dump_python(form, mode="json", exclude={"on", *names}, warnings="error")
         plain = adapter(type(event)).dump_python(_without_shut(event), mode="json", include=names, warnings="error")
         values = {name: plain.get(name, held.value) for name, held in event.sealed_fields().items()}
@@ -53,17 +53,15 @@ class EventCodec:
         """The event, brought up to the version of today; NotUnderstood for a kind this program does not know."""
         known = KINDS.get(kind)
         if known is None or v > known.v or v < 1:
-            return NotUnderstood(on=_when(on), wire_kind=kind, version=v, body=dict(body), sealed=dict(sealed))
+            return NotUnderstood(on=_when(on), date=on, wire_kind=kind, version=v, body=dict(body), sealed=dict(sealed))
         current = dict(body)
         for version in range(v, known.v):
             current = known.upcasters[version](current)
-        names = {each.name for each in fields(known) if is_sealed(each)}
+        names = sealed_names(known)
         open_values = {n: s.value for n, s in sealed.items() if n in names and s.state is SealState.OPEN}
         event = read_event(known, {**current, "on": on, **open_values})
-        shut = {
-            n: s if s.state is not SealState.OPEN or n not in names else getattr(event, n) for n, s in sealed.items()
-        }
-        return event.with_sealed(shut)
+        shut = {n: s for n, s in sealed.items() if s.state is not SealState.OPEN or n not in names}
+        return event.with_sealed(shut) if shut else event
 
     def amended(self, event: Event, changes: Mapping[str, Any]) -> Event:
         """The event with other values for these fields; values are plain, or sealed ones as they are."""
@@ -89,15 +87,8 @@ def read_event(kind: type[Event], plain: Mapping[str, Any]) -> Event:
     try:
         return cast("Event", adapter(kind).validate_json(encode(dict(plain)), strict=True))
     except ValidationError as error:
-        raise InvalidError(problems=tuple(problems(error))) from error
-
-
-def problems(error: ValidationError) -> list[Problem]:
-    """What a schema reader found, each as a problem with its field and a sentence that says the mend."""
-    return [
-        Problem(field=".".join(str(part) for part in each["loc"]), sentence=_sentence(dict(each)))
-        for each in error.errors(include_url=False)
-    ]
+        found = error.errors(include_url=False, include_input=False)
+        raise InvalidError(problems=tuple(problems_of(found))) from error
 
 
 def _when(on: str | None) -> When | None:
@@ -108,24 +99,9 @@ def _when(on: str | None) -> When | None:
         return None
 
 
-def _sentence(found: dict[str, Any]) -> str:
-    name = str(found["loc"][-1]) if found["loc"] else "the whole"
-    match found["type"]:
-        case "unexpected_keyword_argument" | "extra_forbidden":
-            return f"There is no field {name} here. Leave it out."
-        case "missing" | "missing_argument":
-            return f"{name} is missing. Give it."
-        case "value_error":
-            return str(found["ctx"]["error"])
-        case _:
-            return f"{name}: {found['msg']}."
-
-
 def _without_shut(event: Event) -> Event:
     """The event with sealed fields that are not open emptied, so that it can be dumped."""
     shut = {
-        each.name: Sealed[Any]()
-        for each in fields(event)
-        if is_sealed(each) and getattr(event, each.name).state is not SealState.OPEN
+        name: Sealed[Any]() for name in sealed_names(type(event)) if getattr(event, name).state is not SealState.OPEN
     }
     return event.with_sealed(shut) if shut else event

@@ -14,6 +14,7 @@ from sqlalchemy.pool import NullPool, QueuePool
 from ledger.errors import ClosedError, NotFoundError, StoreError, UnfitStoreError
 from ledger.store.folder_lock import FolderLock
 from ledger.store.guards import drop_guards, guard_reading, guard_writing, make_guards
+from ledger.store.inventory import REMADE, mend_of, missing_tables, naming_damage, problem_of
 from ledger.store.migrations import VERSION, migrate
 from ledger.store.read_models import make_read_models
 from ledger.store.row_tables import BOOK_ROW
@@ -70,11 +71,12 @@ class Store(Protocol):
         ...
 
 
-def open_store(folder: Path, *, mend_guards: bool = False) -> "SqliteStore":
+def open_store(folder: Path, *, mend: bool = False) -> "SqliteStore":
     """The data folder, made if it is not there, with this process as its owner.
 
     Keeps: a file of an older version is brought up to this one; guards are made anew after that, and otherwise only
-    when asked to, so that a verification can tell that one was taken away.
+    when asked to `mend`, so that a verification can tell that one was taken away. So are tables of what is worked out
+    from the entries; no others ever are.
     Raises: BusyError, UnfitStoreError, StoreError.
     """
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -83,7 +85,7 @@ def open_store(folder: Path, *, mend_guards: bool = False) -> "SqliteStore":
         undo.callback(lock.release)
         path = folder / DATABASE
         try:
-            _prepare(path, mend_guards=mend_guards)
+            _prepare(path, mend=mend)
             writing = _engine(path, "rwc", _WRITING, guard_writing, "BEGIN IMMEDIATE")
             writer = SingleWriter(writing.connect())
         except DBAPIError as error:
@@ -125,14 +127,19 @@ class SqliteStore:
         self._require_open()
         if self._writer is None:
             raise ClosedError(problem="it was opened for reading only")
-        return self._writer.do(work)
+
+        def telling(connection: Connection) -> T:
+            with naming_damage(connection):
+                return work(connection)
+
+        return self._writer.do(telling)
 
     @contextmanager
     def snapshot(self, collection: str) -> Iterator[Connection]:  # noqa: ARG002 - one snapshot holds all collections
         """As `Store.snapshot`."""
         self._require_open()
         try:
-            with self._reading.connect() as connection, connection.begin():
+            with self._reading.connect() as connection, connection.begin(), naming_damage(connection):
                 # The state is fixed by the first read, not by BEGIN.
                 connection.exec_driver_sql(_FIRST_READ).all()
                 yield connection
@@ -158,7 +165,7 @@ class SqliteStore:
             raise ClosedError
 
 
-def _prepare(path: Path, *, mend_guards: bool) -> None:
+def _prepare(path: Path, *, mend: bool) -> None:
     """Bring the file up to this program: on a connection of its own, since only here may tables be made."""
     engine = _engine(path, "rwc", _CAREFUL, None, "BEGIN IMMEDIATE")
     with engine.connect() as connection:
@@ -167,7 +174,9 @@ def _prepare(path: Path, *, mend_guards: bool) -> None:
         # Only now: even the journal's mode is written into the file, and it may have been somebody else's.
         driver(connection).executescript(";".join(_DURABLE))
         with connection.begin():
-            if version < VERSION:
+            if version == VERSION:
+                _refuse_gaps(connection, path, mend=mend)
+            else:
                 drop_guards(connection)
                 migrate(connection)
                 connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
@@ -176,8 +185,17 @@ def _prepare(path: Path, *, mend_guards: bool) -> None:
             # Without it SQLite takes every list for a short one, and goes through all of a long one for a rare word.
             connection.exec_driver_sql("PRAGMA analysis_limit = 400")
             connection.exec_driver_sql(f"ANALYZE {BOOK_ROW.name}")
-            if version < VERSION or mend_guards:
+            if version < VERSION or mend:
                 make_guards(connection)
+
+
+def _refuse_gaps(connection: Connection, path: Path, *, mend: bool) -> None:
+    """Every table is there, or was made anew; the lists are seen to behind this."""
+    for table in REMADE if mend else ():
+        table.create(connection, checkfirst=True)
+    missing = missing_tables(connection, lists=False)
+    if missing:
+        raise UnfitStoreError(path=str(path), problem=problem_of(missing), mend=mend_of(missing))
 
 
 def _refuse_unfit(connection: Connection, path: Path, *, writing: bool) -> int:
@@ -219,7 +237,7 @@ def _engine(
     # A connection that writes serves one thread and is then gone; those that read wait for the next reader.
     pool: dict[str, Any] = {"poolclass": NullPool}
     if mode == "ro":
-        pool = {"poolclass": QueuePool, "pool_size": 4, "max_overflow": -1}
+        pool = {"poolclass": QueuePool, "pool_size": 4, "max_overflow": -1, "pool_use_lifo": True}
     # What a statement was given may be a sealed value, and an error is written to a log.
     engine = create_engine("sqlite+pysqlite://", creator=connect, hide_parameters=True, **pool)
 

@@ -11,11 +11,12 @@ from sqlalchemy.exc import IntegrityError
 from ledger.errors import ConflictError
 from ledger.ports import Codec
 from ledger.proof.checkpoint import origin_of
+from ledger.proof.envelope import moment_text
 from ledger.store.engine import Store
+from ledger.store.read_before import ReadBefore
 from ledger.store.read_models import made_for, note_shape, shape_of
 from ledger.store.reader import SqlReader
 from ledger.store.rebuild import rebuild
-from ledger.store.records import moment_text
 from ledger.store.shelf import Counted
 from ledger.store.tables import COLLECTION, HEAD
 from ledger.store.writer import SqlWriter
@@ -30,7 +31,7 @@ class SqlLog:
 
     def __init__(self, collection: str, store: Store, codec: Codec) -> None:
         self._collection, self._store, self._codec = collection, store, codec
-        self._counted = Counted()
+        self._before, self._counted = ReadBefore(), Counted()
 
     def write(self, work: Callable[[SqlWriter], T]) -> T:
         """What the work returned, once all it wrote is durable; if it raised, nothing of it is kept.
@@ -39,16 +40,23 @@ class SqlLog:
         Raises: what the work raised; StoreError when the store failed, ClosedError afterwards.
         """
 
-        def within(connection: Connection) -> T:
-            return work(SqlWriter(connection, self._collection, self._codec))
+        def within(connection: Connection) -> tuple[T, bool]:
+            writer = SqlWriter(connection, self._collection, self._codec, self._before)
+            return work(writer), writer.has_erased
 
-        return self._store.write(self._collection, within)
+        done, has_erased = self._store.write(self._collection, within)
+        if has_erased:
+            # Whoever still reads the state before goes on with the old ones, and they end with him.
+            self._before = ReadBefore()
+        return done
 
     @contextmanager
     def read(self) -> Iterator[SqlReader]:
         """A reader of the state at this moment."""
+        # Taken before the state is fixed, so that none is ever filled from a state before an erasure and kept beyond it.
+        before = self._before
         with self._store.snapshot(self._collection) as connection:
-            yield SqlReader(connection, self._collection, self._codec, self._counted)
+            yield SqlReader(connection, self._collection, self._codec, before, self._counted)
 
     def rebuild(self) -> int:
         """How many books there are, after all that is worked out from the entries was made anew: trees, heads, lists.

@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Final
 
-from sqlalchemy import BindParameter, Connection, Row, and_, bindparam, delete, insert, select, update
+from sqlalchemy import BindParameter, Connection, Row, and_, bindparam, delete, insert, or_, select, update
 
 from ledger.book import Book
 from ledger.history import Moment
 from ledger.rows import listing
+from ledger.store.beside import of_nowhere
 from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW
 from ledger.store.shelf_order import key_between
 
@@ -78,10 +79,9 @@ def _put_pictures(connection: Connection, collection: str, book: str, clean: set
 
 
 def clear(connection: Connection, collection: str) -> None:
-    """No rows of this collection are left."""
-    connection.execute(delete(BOOK_SEARCH).where(BOOK_SEARCH.c.collection_id == collection))
-    connection.execute(delete(BOOK_ROW).where(BOOK_ROW.c.collection_id == collection))
-    connection.execute(delete(PICTURE_ROW).where(PICTURE_ROW.c.collection_id == collection))
+    """No rows of this collection are left, nor of one that is not there."""
+    for table in (BOOK_SEARCH, BOOK_ROW, PICTURE_ROW):
+        connection.execute(delete(table).where(or_(table.c.collection_id == collection, of_nowhere(table))))
 
 
 def state_hash(connection: Connection, collection: str) -> str:

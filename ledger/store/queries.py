@@ -7,7 +7,6 @@ from typing import Any, Final
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, Table, and_, or_, select
 
-from ledger.errors import NotFoundError
 from ledger.rows import Listing
 from ledger.store.asking import page_limit, read_cursor, search_words, sort_key, write_cursor
 from ledger.store.daybook import within
@@ -24,15 +23,10 @@ _DRAWN: Final = tuple(each.name for each in fields(Drawn))
 _EQUAL: Final = ("status", "holding", "heading", "spot", "on_bench")
 
 
-def book(connection: Connection, collection: str, name: str) -> BookRow:
-    """One book's row.
-
-    Raises: NotFoundError.
-    """
+def book(connection: Connection, collection: str, name: str) -> BookRow | None:
+    """One book's row, if it has one."""
     found = connection.execute(_of(BOOK_ROW, collection).where(BOOK_ROW.c.book == name)).one_or_none()
-    if found is None:
-        raise NotFoundError(what="book", name=name)
-    return _row(found)
+    return None if found is None else _row(found)
 
 
 def books(connection: Connection, collection: str, query: BookQuery) -> Page[BookRow]:

@@ -8,7 +8,7 @@ from sqlalchemy import ColumnElement, Connection, Index, delete, insert, inspect
 from sqlalchemy.schema import CreateIndex, CreateTable
 
 from ledger.rows import ROWS_VERSION
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW, SEARCH_PARTS
 from ledger.store.tables import READ_MODEL
 
 __all__ = ["are_made", "made_for", "make_read_models", "narrowed", "note_shape", "shape_of"]
@@ -46,8 +46,10 @@ def make_read_models(connection: Connection) -> bool:
     shape = shape_of(connection)
     shapes = set(connection.scalars(select(READ_MODEL.c.shape)))
     names = set(inspect(connection).get_table_names())
-    if shapes == {shape} and names >= _NAMES:
+    if shapes == {shape} and names >= _needed(connection):
         return False
+    if BOOK_SEARCH.name in names and not names >= _needed(connection) - _NAMES:
+        _let_go_of_search(connection)
     for name in sorted(_NAMES):
         connection.execute(text(f"DROP TABLE IF EXISTS {name}"))
     for each in _MADE:
@@ -66,7 +68,24 @@ def made_for(connection: Connection, collection: str) -> str | None:
 def are_made(connection: Connection, collection: str) -> bool:
     """The tables are there, and the collection's rows were made for today's shape of them."""
     names = set(inspect(connection).get_table_names())
-    return names >= _NAMES and made_for(connection, collection) == shape_of(connection)
+    return names >= {*_needed(connection), READ_MODEL.name} and made_for(connection, collection) == shape_of(connection)
+
+
+def _let_go_of_search(connection: Connection) -> None:
+    """SQLite does not drop a search whose own tables are not all there; its name is taken out of the schema instead.
+
+    Source: sqlite.org, PRAGMA writable_schema.
+    """
+    connection.exec_driver_sql("PRAGMA writable_schema = ON")
+    connection.execute(text("DELETE FROM sqlite_schema WHERE name = :name"), {"name": BOOK_SEARCH.name})
+    connection.exec_driver_sql("PRAGMA writable_schema = RESET")
+    for part in SEARCH_PARTS:
+        connection.execute(text(f"DROP TABLE IF EXISTS {part}"))
+
+
+def _needed(connection: Connection) -> frozenset[str]:
+    """The tables of the lists, and those that SQLite keeps behind the search."""
+    return _NAMES | frozenset(SEARCH_PARTS if connection.dialect.name == "sqlite" else ())
 
 
 def note_shape(connection: Connection, collection: str) -> None:

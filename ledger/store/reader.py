@@ -6,18 +6,28 @@ from typing import Any, Final
 
 from sqlalchemy import BindParameter, Connection, Row, Select, bindparam, func, select
 
+from ledger.damage import MissingTable
 from ledger.entry import Entry
-from ledger.errors import InvalidError, LedgerError, MalformedError, NotFoundError
+from ledger.errors import DamagedError, LedgerError, NotFoundError
 from ledger.events import Event
-from ledger.events._base import with_article
-from ledger.ports import BookHead, Codec, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
-from ledger.proof.envelope import Envelope
+from ledger.ports import (
+    BookHead,
+    Codec,
+    LogHead,
+    Receipt,
+    SealedValue,
+    StoredCheckpoint,
+    StoredEntry,
+    StoredToken,
+)
 from ledger.rows import Listing
-from ledger.sealed import Sealed
-from ledger.store import daybook, queries, records, shelf
+from ledger.store import beside, daybook, queries, records, shelf
 from ledger.store.guards import missing_guards
+from ledger.store.inventory import missing_tables, strangers
+from ledger.store.joined import joined
+from ledger.store.read_before import ReadBefore
 from ledger.store.read_models import are_made
-from ledger.store.tables import BOOK_HEAD, CHECKPOINT, ENTRY, HEAD, NODE, RECEIPT, SEALED_VALUE, TOKEN
+from ledger.store.tables import BOOK_HEAD, CHECKPOINT, COLLECTION, ENTRY, HEAD, NODE, RECEIPT, SEALED_VALUE, TOKEN
 from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, HungRow, Page, ShelfQuery, ShelfRow, Tallies
 
 __all__ = ["SqlReader"]
@@ -29,6 +39,7 @@ _BETWEEN: Final = _ENTRIES.where(ENTRY.c.seq.between(bindparam("first"), bindpar
 _OF_BOOK: Final = _ENTRIES.where(ENTRY.c.book_id == bindparam("book")).order_by(ENTRY.c.book_seq)
 _OF_NO_BOOK: Final = _ENTRIES.where(ENTRY.c.book_id.is_(None)).order_by(ENTRY.c.seq)
 _OF_ACT: Final = _ENTRIES.where(ENTRY.c.act == bindparam("act")).order_by(ENTRY.c.seq)
+_COLLECTION: Final = select(COLLECTION.c.collection_id).where(COLLECTION.c.collection_id == _OURS)
 _HEAD: Final = select(HEAD.c.size, HEAD.c.books).where(HEAD.c.collection_id == _OURS)
 _BOOK_HEADS: Final = select(BOOK_HEAD).where(BOOK_HEAD.c.collection_id == _OURS).order_by(BOOK_HEAD.c.no)
 _BOOK_HEAD: Final = select(BOOK_HEAD).where(
@@ -61,10 +72,15 @@ class SqlReader:
     """As `ports.Reader`, over one connection that sees one state."""
 
     def __init__(
-        self, connection: Connection, collection: str, codec: Codec, counted: shelf.Counted | None = None
+        self,
+        connection: Connection,
+        collection: str,
+        codec: Codec,
+        before: ReadBefore | None = None,
+        counted: shelf.Counted | None = None,
     ) -> None:
         self._connection, self._collection, self._codec = connection, collection, codec
-        self._counted = counted
+        self._before, self._counted = before or ReadBefore(), counted
 
     @property
     def collection(self) -> str:
@@ -75,7 +91,7 @@ class SqlReader:
         """The end of the chain."""
         found = self._one(_HEAD)
         if found is None:
-            raise NotFoundError(what="collection", name=self._collection)
+            raise self._headless()
         return LogHead(size=found.size, books=found.books)
 
     def entry(self, seq: int) -> Entry:
@@ -91,7 +107,10 @@ class SqlReader:
 
     def of_book(self, book: str) -> list[Entry]:
         """A book's whole chain, as recorded."""
-        return self._named("book", book, self._all(_OF_BOOK, book=book))
+        rows = self._all(_OF_BOOK, book=book)
+        if not rows and self._one(_BOOK_HEAD, book=book) is not None:
+            raise DamagedError(what=f"Book {book}", problem="its entries are missing")
+        return self._named("book", book, rows)
 
     def of_collection(self) -> list[Entry]:
         """The entries of the collection itself."""
@@ -115,7 +134,7 @@ class SqlReader:
         """The end of one book's chain."""
         found = self._one(_BOOK_HEAD, book=book)
         if found is None:
-            raise NotFoundError(what="book", name=book)
+            raise self._gone("The head", book)
         return records.book_head(found)
 
     def book_heads(self) -> list[BookHead]:
@@ -147,6 +166,22 @@ class SqlReader:
         """Guards of the database that are not as they were made."""
         return missing_guards(self._connection)
 
+    def tables_missing(self) -> list[MissingTable]:
+        """Tables that are not there."""
+        return missing_tables(self._connection)
+
+    def strangers(self) -> list[str]:
+        """What is in the database and was never made by this program."""
+        return strangers(self._connection)
+
+    def strays(self) -> list[str]:
+        """Rows of the lists that belong to no book of theirs."""
+        return beside.strays(self._connection, self._collection)
+
+    def receipts(self) -> Iterator[Receipt]:
+        """What every idempotency key did, in the order of the entries."""
+        return beside.receipts(self._connection, self._collection)
+
     def receipt(self, key: str) -> Receipt | None:
         """What an idempotency key did."""
         found = self._one(_RECEIPT, key=key)
@@ -163,7 +198,10 @@ class SqlReader:
 
     def book(self, book: str) -> BookRow:
         """One book's row of the lists."""
-        return queries.book(self._connection, self._collection, book)
+        found = queries.book(self._connection, self._collection, book)
+        if found is None:
+            raise self._gone("The row", book)
+        return found
 
     def books(self, query: BookQuery) -> Page[BookRow]:
         """Rows of the lists, a page at a time."""
@@ -212,6 +250,18 @@ class SqlReader:
     def _one(self, statement: Select[Any], **values: Any) -> Found | None:  # noqa: ANN401 - as above
         return self._connection.execute(statement, {"collection": self._collection, **values}).one_or_none()
 
+    def _gone(self, what: str, book: str) -> LedgerError:
+        """Why something of a book is not there: the book is not, or only what was worked out from its entries."""
+        if not self._all(_OF_BOOK.limit(1), book=book):
+            return NotFoundError(what="book", name=book)
+        return DamagedError(what=f"{what} of book {book}", problem="it is missing", mend="Run verify, then rebuild.")
+
+    def _headless(self) -> LedgerError:
+        """Why there is no head: the collection is not there, or only its head is gone."""
+        if self._one(_COLLECTION) is None:
+            return NotFoundError(what="collection", name=self._collection)
+        return DamagedError(what="The head of the ledger", problem="it is missing")
+
     def _told(self, row: Found) -> Event | None:
         """What a stored row says, every sealed field withheld; None where it cannot be read."""
         try:
@@ -226,45 +276,17 @@ class SqlReader:
 
     def _joined(self, rows: Sequence[Found]) -> list[Entry]:
         """Stored rows with their sealed values, read as entries."""
-        held: dict[int, dict[str, SealedValue]] = defaultdict(dict)
+        held: dict[int, dict[str, Found]] = defaultdict(dict)
         for start in range(0, len(rows), BATCH):
             seqs = [row.seq for row in rows[start : start + BATCH]]
             for row in self._all(_SEALED_OF, seqs=seqs):
-                held[row.seq][row.name] = records.sealed_value(row)
-        return [joined(records.stored_entry(row), held[row.seq], self._codec) for row in rows]
+                held[row.seq][row.name] = row
+        return [self._before.entry(row, held[row.seq], self._read) for row in rows]
+
+    def _read(self, row: Found, sealed: Mapping[str, Found]) -> Entry:
+        values = {name: records.sealed_value(each) for name, each in sealed.items()}
+        return joined(records.stored_entry(row), values, self._codec)
 
 
 def _run(first: int, count: int) -> dict[str, int]:
     return {"first": records.whole(first), "last": records.whole(first + count - 1)}
-
-
-def joined(stored: StoredEntry, held: Mapping[str, SealedValue], codec: Codec) -> Entry:
-    """A stored entry, read: its envelope, with every sealed field open, withheld or erased.
-
-    Raises: MalformedError where the bytes are no entry, or do not say what their kind says.
-    """
-    said = Envelope.from_bytes(stored.data)
-    sealed = {name: _in_hand(held.get(name)) for name in said.sealed}
-    try:
-        event = codec.join(said.kind, said.v, said.on, said.body, sealed)
-    except InvalidError as error:
-        problem = f"it is not what {with_article(said.kind)} says, or a value beside it is not"
-        where = error.problems[0].field if error.problems else ""
-        raise MalformedError(what=f"Entry {said.seq}", where=where, problem=problem, mend="Run verify.") from error
-    return Entry(
-        seq=said.seq,
-        book=said.book,
-        book_no=said.book_no,
-        book_seq=said.book_seq,
-        act=said.act,
-        actor=said.actor,
-        recorded=records.moment(said.recorded),
-        leaf=stored.leaf,
-        event=event,
-    )
-
-
-def _in_hand(value: SealedValue | None) -> Sealed[Any]:
-    if value is None:
-        return Sealed.withheld()
-    return Sealed.erased() if value.salt is None else Sealed.of(value.value)

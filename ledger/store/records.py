@@ -13,6 +13,7 @@ from sqlalchemy import Row
 
 from ledger.ports import BookHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.proof.canonical import Plain, read
+from ledger.proof.envelope import moment_text
 from ledger.proof.report import MalformedError
 
 __all__ = [
@@ -22,7 +23,6 @@ __all__ = [
     "checkpoint_row",
     "entry_row",
     "moment",
-    "moment_text",
     "node_rows",
     "place",
     "receipt",
@@ -42,11 +42,6 @@ _NEVER: Final = datetime.min.replace(tzinfo=UTC)
 _MOST: Final = 2**63 - 1
 _LEVEL: Final = 48
 """Bits that a node's index may take; higher ones are its level."""
-
-
-def moment_text(when: datetime) -> str:
-    """A moment as every column writes it: UTC, six digits after the point."""
-    return when.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
 
 
 def moment(text: str) -> datetime:

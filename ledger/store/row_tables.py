@@ -9,7 +9,7 @@ from sqlalchemy import Column, Index, MetaData, Table, Text, UniqueConstraint
 
 from ledger.store.tables import KEYED, STRICT, Sorted, Whole
 
-__all__ = ["BOOK_ROW", "BOOK_SEARCH", "PICTURE_ROW"]
+__all__ = ["BOOK_ROW", "BOOK_SEARCH", "PICTURE_ROW", "SEARCH_PARTS"]
 
 _ROWS: Final = MetaData()
 
@@ -94,3 +94,6 @@ BOOK_SEARCH: Final = Table(
 )
 """The text that is searched. It is made by hand, since SQLite keeps it as a virtual table whose own `rowid` it is
 looked up by; see `read_models`."""
+
+SEARCH_PARTS: Final = tuple(f"{BOOK_SEARCH.name}_{part}" for part in ("data", "idx", "content", "docsize", "config"))
+"""Tables that SQLite keeps behind the search. Source: sqlite.org, FTS5, section 9."""

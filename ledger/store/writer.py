@@ -9,9 +9,11 @@ from sqlalchemy import BindParameter, bindparam, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from ledger.book import Book
+from ledger.damage import broken_tree
 from ledger.errors import ConflictError, NotFoundError
 from ledger.history import Moment
 from ledger.ports import HEADS, BookHead, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
+from ledger.proof.envelope import moment_text
 from ledger.store import projector, records
 from ledger.store.reader import SqlReader
 from ledger.store.single_writer import SCRUB
@@ -88,6 +90,8 @@ class SqlWriter(SqlReader):
     """As `ports.Writer`; everything it does is kept together or not at all."""
 
     _end: LogHead | None = None
+    has_erased = False
+    """Something sealed is gone, if this work is kept."""
 
     def head(self) -> LogHead:
         """The end of the chain; nobody else moves it while this work is done, so it is read once."""
@@ -98,12 +102,11 @@ class SqlWriter(SqlReader):
     def nodes(self, tree: str, which: Sequence[tuple[int, int]]) -> list[bytes]:
         """Nodes to build on.
 
-        Raises: ConflictError where one is missing: a tree is not built on a gap.
+        Raises: DamagedError where one is missing: a tree is not built on a gap.
         """
         found = super().nodes(tree, which)
         if not all(found):
-            sentence = f"Nodes of the tree of {tree} are missing. Run verify, then rebuild."
-            raise ConflictError(sentence=sentence)
+            raise broken_tree(tree)
         return found
 
     def put_entry(self, entry: StoredEntry) -> None:
@@ -179,7 +182,7 @@ class SqlWriter(SqlReader):
             place = {"own_collection": self._collection, "own_seq": seq, "own_name": name}
             if self._connection.execute(_ERASE, place).rowcount == 0:
                 raise NotFoundError(what="sealed field", name=f"{name} of entry {seq}")
-        self._connection.info[SCRUB] = True
+        self._connection.info[SCRUB] = self.has_erased = True
 
     def put_receipt(self, receipt: Receipt) -> None:
         """What an idempotency key did.
@@ -225,6 +228,6 @@ class SqlWriter(SqlReader):
 
         Raises: NotFoundError.
         """
-        place = {"own_collection": self._collection, "own_id": token, "when": records.moment_text(when)}
+        place = {"own_collection": self._collection, "own_id": token, "when": moment_text(when)}
         if self._connection.execute(_REVOKE, place).rowcount == 0 and all(each.id != token for each in self.tokens()):
             raise NotFoundError(what="token", name=token)

@@ -2,16 +2,21 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
+from typing import Final
 
+from ledger.damage import as_stored
 from ledger.entry import Entry
-from ledger.errors import NotFoundError
+from ledger.errors import ConflictError, DamagedError, MalformedError, NotFoundError
 from ledger.events import Event, NotUnderstood
 from ledger.ports import ENTRIES, HEADS, BookHead, Chance, Codec, LogHead, SealedValue, StoredEntry, Writer
 from ledger.proof import merkle
 from ledger.proof.canonical import Plain
-from ledger.proof.chain import FMT, Envelope, head_leaf
+from ledger.proof.envelope import FMT, Envelope, head_leaf, moment_text
 from ledger.proof.sealing import SALT_BYTES, digest, disclosure
+
+_GIVEN: Final = frozenset({"book", "act"})
+"""Fields of an entry that a door gives; what is wrong with them is no damage."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,18 +30,28 @@ class Place:
     recorded: datetime
 
 
-def moment_text(moment: datetime) -> str:
-    """A time as entries write it: UTC, six digits after the point."""
-    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
-
-
 def append(writer: Writer, event: Event, place: Place, codec: Codec, chance: Chance) -> Entry:
     """The entry of an event that may stand, written with everything that proves it.
 
     Keeps: nodes read and written are O(log n), O(1) on average for the entries' tree.
     Requires: the event has passed its checks; `place.book_no` is the head's books plus one for a new book.
+    Raises: DamagedError where what is stored is not the end of a ledger; MalformedError for a place that is none.
     """
     assert not isinstance(event, NotUnderstood), "an entry that is not understood is never written anew"
+    try:
+        return _append(writer, event, place, codec, chance)
+    except DamagedError:
+        raise
+    except ConflictError as error:
+        # Nobody else writes meanwhile, so what does not follow on was changed behind the program's back.
+        raise DamagedError(what="The end of the ledger", problem=str(error).rstrip(".")) from error
+    except MalformedError as error:
+        if error.where in _GIVEN:
+            raise
+        raise as_stored(error) from error
+
+
+def _append(writer: Writer, event: Event, place: Place, codec: Codec, chance: Chance) -> Entry:
     head = writer.head()
     body, values = codec.split(event)
     sealed = [

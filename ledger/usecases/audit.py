@@ -1,9 +1,9 @@
 """Holds what lies beside the entries against them: tree nodes, heads, sealed values, read models, photographs."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 from ledger.errors import LedgerError
-from ledger.events.erasure import Erasure
 from ledger.events.photograph import Photograph
 from ledger.history import fold, history
 from ledger.ports import ENTRIES, HEADS, Ledger, Reader, SealedValue, StoredEntry
@@ -12,10 +12,10 @@ from ledger.proof.chain import Envelope, Walk, head_leaf
 from ledger.proof.report import Evidence, Report
 from ledger.proof.sealing import digest, disclosure
 from ledger.rows import listing
-from ledger.usecases.stored import BATCH, LAST, all_entries, batches, readable
+from ledger.usecases.stored import BATCH, LAST, all_entries, batches, erased, readable
 
-NODES_TOLD = 20
-"""Nodes of a tree that are named one by one; a single entry taken out moves all behind it."""
+TOLD = 20
+"""Nodes of a tree, or rows left over, that are named one by one; a single entry taken out moves all behind it."""
 
 
 def audit_trees(reader: Reader, walk: Walk, report: Report) -> None:
@@ -51,12 +51,12 @@ def _audit_tree(reader: Reader, tree: str, leaves: list[bytes], report: Report) 
             if found == known[level, index]:
                 continue
             wrong += 1
-            if wrong <= NODES_TOLD:
+            if wrong <= TOLD:
                 state = "changed" if found else "missing"
                 sentence = f"Node {index} on level {level} of the tree of {tree} is {state}; rebuild mends it."
                 report.add("node-changed", sentence)
-    if wrong > NODES_TOLD:
-        more = f"{wrong - NODES_TOLD} more nodes of the tree of {tree} are changed or missing; rebuild mends them."
+    if wrong > TOLD:
+        more = f"{wrong - TOLD} more nodes of the tree of {tree} are changed or missing; rebuild mends them."
         report.add("node-changed", more)
     report.count("nodes", len(places))
     if reader.node_count(tree) > len(places):
@@ -65,14 +65,14 @@ def _audit_tree(reader: Reader, tree: str, leaves: list[bytes], report: Report) 
 
 def audit_sealed(reader: Reader, report: Report) -> None:
     """Every sealed value against its digest; one that is gone must have been erased."""
-    erased = _erased(reader)
+    gone = erased(reader)
     behind = -LAST
     for first, rows in batches(reader):
         _tell_orphans(_held(reader, behind, first - behind), report)
         held = _held(reader, first, BATCH)
         behind = first + BATCH
         for row in rows:
-            _audit_entry(row, held.pop(row.seq, {}), erased, report)
+            _audit_entry(row, held.pop(row.seq, {}), gone, report)
         _tell_orphans(held, report)
     _tell_orphans(_held(reader, behind, LAST - behind), report)
 
@@ -84,14 +84,14 @@ def _held(reader: Reader, first: int, count: int) -> dict[int, dict[str, SealedV
     return held
 
 
-def _audit_entry(row: StoredEntry, held: dict[str, SealedValue], erased: set[tuple[int, str]], report: Report) -> None:
+def _audit_entry(row: StoredEntry, held: dict[str, SealedValue], gone: set[tuple[int, str]], report: Report) -> None:
     try:
         envelope = Envelope.from_bytes(row.data)
     except LedgerError:
         return
     for name, expected in envelope.sealed.items():
         report.count("sealed values")
-        _audit_value(report, row.seq, name, expected, held.pop(name, None), (row.seq, name) in erased)
+        _audit_value(report, row.seq, name, expected, held.pop(name, None), (row.seq, name) in gone)
     for name in held:
         sentence = f"A value {name} lies beside entry {row.seq}, which has no such field."
         report.add("sealed-changed", sentence, seq=row.seq)
@@ -103,12 +103,12 @@ def _tell_orphans(held: dict[int, dict[str, SealedValue]], report: Report) -> No
         report.add("sealed-without-entry", sentence, evidence=Evidence.MISSING, seq=seq)
 
 
-def _audit_value(report: Report, seq: int, name: str, expected: str, value: SealedValue | None, erased: bool) -> None:  # noqa: FBT001, PLR0913
+def _audit_value(report: Report, seq: int, name: str, expected: str, value: SealedValue | None, named: bool) -> None:  # noqa: FBT001, PLR0913
     gone = value is None or value.salt is None
-    if gone and not erased:
+    if gone and not named:
         sentence = f"The sealed value {name} of entry {seq} is missing, and no erasure names it."
         report.add("sealed-missing", sentence, evidence=Evidence.MISSING, seq=seq)
-    elif not gone and erased:
+    elif not gone and named:
         report.add("sealed-kept", f"The sealed value {name} of entry {seq} was erased, and is still here.", seq=seq)
     elif value is not None and value.salt is not None:
         try:
@@ -117,14 +117,6 @@ def _audit_value(report: Report, seq: int, name: str, expected: str, value: Seal
             matches = False
         if not matches:
             report.add("sealed-changed", f"The sealed value {name} of entry {seq} or its salt was changed.", seq=seq)
-
-
-def _erased(reader: Reader) -> set[tuple[int, str]]:
-    found = set()
-    for entry in readable(reader, "erasure"):
-        if isinstance(entry.event, Erasure):
-            found |= {(place.entry, place.name) for place in entry.event.erased}
-    return found
 
 
 def audit_models(ledger: Ledger, reader: Reader, report: Report) -> None:
@@ -149,12 +141,23 @@ def audit_models(ledger: Ledger, reader: Reader, report: Report) -> None:
     for book in kept:
         sentence = f"The lists show book {book}, which has no entries; rebuild mends it."
         report.add("read-model-differs", sentence, book=book)
+    _tell_strays(reader.strays(), report)
     try:
         reader.of_collection()
     except LedgerError:
         unread.add(None)
     if unread:
         _tell_unreadable(reader, unread, report)
+
+
+def _tell_strays(strays: Sequence[str], report: Report) -> None:
+    for each in strays[:TOLD]:
+        report.add(
+            "read-model-stray", f"The lists hold {each}, which belongs to no book in them; rebuild takes it out."
+        )
+    if len(strays) > TOLD:
+        more = f"The lists hold {len(strays) - TOLD} more rows that belong to no book in them; rebuild takes them out."
+        report.add("read-model-stray", more)
 
 
 def _tell_unreadable(reader: Reader, chains: set[str | None], report: Report) -> None:

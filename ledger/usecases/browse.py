@@ -5,6 +5,7 @@ from typing import Final
 
 from ledger.actor import Actor, Permission
 from ledger.errors import NotFoundError
+from ledger.events.photograph import Crop
 from ledger.events.room import Room
 from ledger.history import fold_collection, history
 from ledger.ports import Ledger, Reader
@@ -55,17 +56,18 @@ def look_up(ledger: Ledger, actor: Actor) -> Walls:
         return Walls(hung=hung, rooms=rooms, tallies=reader.tallies())
 
 
-def small_picture(ledger: Ledger, actor: Actor, sha256: str, width: int) -> bytes:
-    """A photograph's clean copy, no wider than this; the original is given to nobody here.
+def small_picture(ledger: Ledger, actor: Actor, sha256: str, width: int, part: Crop | None = None) -> bytes:
+    """A photograph's clean copy, or one part of it and nothing else, no wider than this; never the original.
 
-    Requires: one of `WIDTHS`.
+    Requires: one of `WIDTHS`; a part that lies inside the picture.
     Raises: NotFoundError for a digest that is not that of a clean copy.
     """
     actor.require(Permission.READ)
     with ledger.log.read() as reader:
-        if width not in WIDTHS or not reader.is_clean(sha256):
-            raise NotFoundError(what="photograph", name=sha256)
-    return ledger.pictures.small(sha256, width)
+        is_there = width in WIDTHS and (part is None or part.lies_inside) and reader.is_clean(sha256)
+    if not is_there:
+        raise NotFoundError(what="photograph", name=sha256)
+    return ledger.pictures.small(sha256, width, part)
 
 
 def _rooms(ledger: Ledger, reader: Reader) -> dict[str, Room]:

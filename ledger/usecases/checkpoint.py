@@ -1,15 +1,15 @@
 """Signs a checkpoint: the ledger's size and roots under the key that lies outside the data folder."""
 
 from ledger.actor import Actor, Permission
-from ledger.collection import Collection
+from ledger.damage import stored_so
 from ledger.errors import ConflictError, LedgerError
-from ledger.history import fold_collection, history
 from ledger.ports import ENTRIES, HEADS, Ledger, Reader, StoredCheckpoint, Writer
 from ledger.proof import checkpoint as text_of
 from ledger.proof import merkle
 from ledger.proof.checkpoint import Checkpoint, origin_of
 from ledger.proof.signature import open_note, parse_vkey
-from ledger.usecases.stored import nodes_of
+from ledger.usecases.key_in_use import collection_state, settle
+from ledger.usecases.stored import nodes_of, size_of
 
 
 def sign_checkpoint(ledger: Ledger, actor: Actor) -> StoredCheckpoint:
@@ -19,6 +19,8 @@ def sign_checkpoint(ledger: Ledger, actor: Actor) -> StoredCheckpoint:
     Raises: ConflictError, ForbiddenError, StoreError.
     """
     actor.require(Permission.SIGN)
+    # Before the work, for what the work sees may not be durable yet; a key takes over only once its entry is.
+    settle(ledger)
     return ledger.log.write(lambda writer: _sign(ledger, writer))
 
 
@@ -31,19 +33,15 @@ def last_checkpoint(ledger: Ledger, actor: Actor) -> StoredCheckpoint | None:
 
 def current(reader: Reader) -> Checkpoint:
     """The ledger's size and roots now, not signed."""
-    head = reader.head()
-    return Checkpoint(
-        origin=origin_of(reader.collection),
-        size=head.size,
-        root=merkle.root(head.size, nodes_of(reader, ENTRIES)),
-        heads_count=head.books,
-        heads_root=merkle.root(head.books, nodes_of(reader, HEADS)),
-    )
-
-
-def collection_state(ledger: Ledger, reader: Reader) -> Collection:
-    """The collection itself: its keys, rooms and edited rules."""
-    return fold_collection(ledger.collection, history(reader.of_collection(), ledger.codec))
+    with stored_so():
+        size, books = size_of(reader), reader.head().books
+        return Checkpoint(
+            origin=origin_of(reader.collection),
+            size=size,
+            root=merkle.root(size, nodes_of(reader, ENTRIES)),
+            heads_count=books,
+            heads_root=merkle.root(books, nodes_of(reader, HEADS)),
+        )
 
 
 def _sign(ledger: Ledger, writer: Writer) -> StoredCheckpoint:

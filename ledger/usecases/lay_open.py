@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ledger.actor import Actor, Permission
 from ledger.entry import Entry
-from ledger.errors import NotFoundError
+from ledger.errors import DamagedError, NotFoundError
 from ledger.history import Moment, history
 from ledger.ports import Ledger, StoredCheckpoint
 from ledger.proof.envelope import Envelope
@@ -54,6 +54,8 @@ def lay_open(ledger: Ledger, actor: Actor, seq: int) -> LaidOpen:
         act = tuple(reader.of_act(entry.act))
         row = None if entry.book is None else reader.book(entry.book)
         last = reader.last_checkpoint()
+        if last is not None and last.size > reader.head().size:
+            raise DamagedError(what="The last checkpoint", problem="beside it stands that it covers more than there is")
     covering = last if last is not None and last.size >= seq else None
     return LaidOpen(
         entry=entry,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from ledger.actor import Actor, Permission
 from ledger.book import Book
 from ledger.entry import Entry
-from ledger.history import Moment, fold, history
+from ledger.history import Moment, history, states
 from ledger.ports import Ledger, Reader
 from ledger.statement import Statement, statement
 from ledger.views import BookRow
@@ -16,9 +16,15 @@ class BookLook:
     """One book as its page shows it; `moments` in the order of happening, withdrawn ones among them."""
 
     row: BookRow
-    book: Book
     moments: tuple[Moment, ...]
+    states: tuple[Book, ...]
+    """The book before its first moment and after each."""
     statement: Statement
+
+    @property
+    def book(self) -> Book:
+        """The book as it is now."""
+        return self.states[-1]
 
 
 def look_at(ledger: Ledger, actor: Actor, book: str) -> BookLook:
@@ -47,5 +53,5 @@ def entry_of(ledger: Ledger, actor: Actor, seq: int) -> tuple[Entry, Moment | No
 def _look(ledger: Ledger, reader: Reader, book: str) -> BookLook:
     row = reader.book(book)
     moments = history(reader.of_book(book), ledger.codec)
-    state = fold(book, row.no, moments)
-    return BookLook(row=row, book=state, moments=tuple(moments), statement=statement(state, moments))
+    along = states(book, row.no, moments)
+    return BookLook(row=row, moments=tuple(moments), states=tuple(along), statement=statement(along[-1], moments))

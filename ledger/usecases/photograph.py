@@ -1,12 +1,13 @@
 """Adds a photograph: the file is safe before the entry that names it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from ledger.actor import Actor, Permission
+from ledger.errors import InvalidError, Problem
 from ledger.events.photograph import Photograph
-from ledger.ports import Ledger
+from ledger.ports import KeptPicture, Ledger
 from ledger.usecases.record import Draft, Recorded, Request, record
 
 
@@ -24,11 +25,40 @@ def photograph(ledger: Ledger, actor: Actor, book: str, shots: list[Shot], reque
     Raises: what `record` raises, and MalformedError for a file that is no picture.
     """
     actor.require(Permission.RECORD)
-    drafts = []
-    for shot in shots:
-        kept = ledger.pictures.keep(shot.data)
-        event = Photograph(
-            original=kept.original, clean=kept.clean, width_px=kept.width, height_px=kept.height, **shot.said
-        )
-        drafts.append(Draft(event=event, book=book))
+    drafts = [Draft(event=_event(ledger.pictures.keep(shot.data), shot.said), book=book) for shot in shots]
     return record(ledger, actor, drafts, request)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """One of the books that a group picture shows, and what is said of it there, `region` among it."""
+
+    book: str
+    said: Mapping[str, Any]
+
+
+def photograph_group(
+    ledger: Ledger, actor: Actor, data: bytes, shown: Sequence[Shown], request: Request | None = None
+) -> Recorded:
+    """One picture of several books as one act: an entry for each book, which says where in the picture it is.
+
+    Keeps: a book that is one of several is never shown by the whole picture.
+    Raises: what `photograph` raises; InvalidError for a book without its part.
+    """
+    actor.require(Permission.RECORD)
+    without = tuple(
+        Problem(field=f"events.{place}.region" if len(shown) > 1 else "region", sentence=NO_PART)
+        for place, each in enumerate(shown)
+        if each.said.get("region") is None
+    )
+    if without:
+        raise InvalidError(problems=without)
+    kept = ledger.pictures.keep(data)
+    return record(ledger, actor, [Draft(event=_event(kept, each.said), book=each.book) for each in shown], request)
+
+
+NO_PART = "Say which part of the picture shows this book: left, top, width and height in per cent."
+
+
+def _event(kept: KeptPicture, said: Mapping[str, Any]) -> Photograph:
+    return Photograph(original=kept.original, clean=kept.clean, width_px=kept.width, height_px=kept.height, **said)

@@ -1,21 +1,20 @@
 """Proofs for somebody who does not trust this program: one entry, one growth, one book and nothing left out."""
 
-from base64 import b64encode
-from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from enum import StrEnum
 
 from ledger.actor import Actor, Permission
+from ledger.damage import stored_so
 from ledger.entry import Entry
 from ledger.errors import ConflictError, InvalidError, Problem
 from ledger.ports import ENTRIES, HEADS, Ledger, Reader
 from ledger.proof import merkle
 from ledger.proof.canonical import Plain
-from ledger.proof.proof_file import PROOF_FORMAT
+from ledger.proof.proof_file import Consistency, EntryProof, HeadProof, ProofFile
 from ledger.proof.sealing import disclosure
 from ledger.usecases.checkpoint import current
-from ledger.usecases.stored import nodes_of
+from ledger.usecases.stored import nodes_of, size_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +45,7 @@ def inclusion(ledger: Ledger, actor: Actor, seq: int, size: int | None = None) -
     Raises: NotFoundError, InvalidError.
     """
     actor.require(Permission.READ)
-    with ledger.log.read() as reader:
+    with stored_so(), ledger.log.read() as reader:
         leaf = reader.entry(seq).leaf
         at = _size(reader, size, least=seq, name="size")
         read = nodes_of(reader, ENTRIES)
@@ -60,7 +59,7 @@ def consistency(ledger: Ledger, actor: Actor, first: int, second: int | None = N
     Raises: InvalidError.
     """
     actor.require(Permission.READ)
-    with ledger.log.read() as reader:
+    with stored_so(), ledger.log.read() as reader:
         later = _size(reader, second, least=1, name="second")
         if not 1 <= first <= later:
             sentence = f"first must be from 1 to {later}; a ledger without entries proves nothing."
@@ -94,28 +93,27 @@ def book_proof(
     Raises: NotFoundError, ConflictError when a checkpoint must be signed first, InvalidError.
     """
     actor.require(Permission.READ)
-    with ledger.log.read() as reader:
+    with stored_so(), ledger.log.read() as reader:
         head = reader.book_head(book)
         note = _covering(reader)
-        size, books = reader.head().size, reader.head().books
-        entries = reader.of_book(book)
+        size, books = size_of(reader), reader.head().books
         read = nodes_of(reader, ENTRIES)
-        file: dict[str, Plain] = {
-            "format": PROOF_FORMAT,
-            "checkpoint": note,
-            "head": {
-                "book": head.book,
-                "book_no": head.no,
-                "book_seq": head.seq,
-                "leaf": head.leaf,
-                "proof": _texts(merkle.inclusion_proof(head.no - 1, books, nodes_of(reader, HEADS))),
-            },
-            "entries": [_proven(reader, entry.seq, size, _names(entry, opened)) for entry in entries],
-        }
-        if held is not None:
-            at = _size(reader, held, least=1, name="held")
-            file["consistency"] = {"first": at, "proof": _texts(merkle.consistency_proof(at, size, read))}
-        return file
+        since = None if held is None else _size(reader, held, least=1, name="held")
+        file = ProofFile(
+            checkpoint=note,
+            head=HeadProof(
+                book=head.book,
+                book_no=head.no,
+                book_seq=head.seq,
+                leaf=head.leaf,
+                proof=tuple(merkle.inclusion_proof(head.no - 1, books, nodes_of(reader, HEADS))),
+            ),
+            entries=tuple(_proven(reader, each, size, opened) for each in reader.of_book(book)),
+            consistency=None
+            if since is None
+            else Consistency(first=since, proof=tuple(merkle.consistency_proof(since, size, read))),
+        )
+    return file.to_plain()
 
 
 def _names(entry: Entry, opened: Opened) -> AbstractSet[str]:
@@ -129,25 +127,24 @@ def _names(entry: Entry, opened: Opened) -> AbstractSet[str]:
             return entry.event.sealed_fields().keys()
 
 
-def _proven(reader: Reader, seq: int, size: int, names: AbstractSet[str]) -> dict[str, Plain]:
-    """One entry with its bytes, its proof and these of its values opened."""
-    stored = reader.stored(seq, 1)[0]
-    opened: list[Plain] = [
-        disclosure(each.salt, each.name, each.value)
-        for each in reader.sealed(seq)
-        if each.salt is not None and each.name in names
-    ]
-    return {
-        "bytes": b64encode(stored.data).decode("ascii"),
-        "proof": _texts(merkle.inclusion_proof(seq - 1, size, nodes_of(reader, ENTRIES))),
-        "open": opened,
-    }
+def _proven(reader: Reader, entry: Entry, size: int, opened: Opened) -> EntryProof:
+    """One entry with its bytes, its proof and those of its values that are opened."""
+    names = _names(entry, opened)
+    return EntryProof(
+        data=reader.stored(entry.seq, 1)[0].data,
+        proof=tuple(merkle.inclusion_proof(entry.seq - 1, size, nodes_of(reader, ENTRIES))),
+        opened=tuple(
+            disclosure(each.salt, each.name, each.value)
+            for each in reader.sealed(entry.seq)
+            if each.salt is not None and each.name in names
+        ),
+    )
 
 
 def _covering(reader: Reader) -> str:
     """The note of a checkpoint over all that is there now; the heads' tree keeps no earlier state."""
     last = reader.last_checkpoint()
-    if last is None or last.size != reader.head().size:
+    if last is None or last.size != size_of(reader):
         raise ConflictError(sentence="No checkpoint covers the newest entries yet. Sign one, then ask again.")
     if current(reader).to_text() not in last.note:
         raise ConflictError(sentence="The last checkpoint does not speak of these entries. Run verify.")
@@ -155,16 +152,12 @@ def _covering(reader: Reader) -> str:
 
 
 def _size(reader: Reader, asked: int | None, *, least: int, name: str) -> int:
-    size = reader.head().size
+    size = size_of(reader)
     if asked is None:
         return size
     if not least <= asked <= size:
         raise InvalidError(problems=(Problem(field=name, sentence=f"{name} must be from {least} to {size}."),))
     return asked
-
-
-def _texts(hashes: Sequence[bytes]) -> list[Plain]:
-    return [b64encode(each).decode("ascii") for each in hashes]
 
 
 __all__ = ["ConsistencyProof", "InclusionProof", "Opened", "book_proof", "consistency", "inclusion"]

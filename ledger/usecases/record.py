@@ -3,37 +3,37 @@
 import base64
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
 from ledger.actor import Actor, Permission
 from ledger.entry import Entry
-from ledger.errors import ConflictError, InvalidError, KeyReusedError, NotFoundError, Problem, RuleError, StaleError
-from ledger.events import Event, Scope
+from ledger.errors import (
+    ConflictError,
+    DamagedError,
+    InvalidError,
+    KeyReusedError,
+    NotFoundError,
+    RuleError,
+    StaleError,
+)
+from ledger.events import Event
 from ledger.events.disclosure import Disclosure
 from ledger.events.erasure import Erasure
 from ledger.events.key import Key
-from ledger.events.purchase import Purchase
 from ledger.history import fold, history, verdict
 from ledger.ports import Chance, Codec, Ledger, Receipt, Writer
 from ledger.proof.sealing import SALT_BYTES
 from ledger.sealed import Sealed
+from ledger.usecases.ahead import ahead_warnings
 from ledger.usecases.append import Place, append
+from ledger.usecases.drafts import ACT_MOST, Draft, placed, refuse_flaws
 from ledger.usecases.elsewhere import other_copy_problems, same_holder_warnings
 
-ACT_MOST = 500
-"""Entries one act may have; more are several acts."""
+__all__ = ["ACT_MOST", "REQUEST_BYTES", "Draft", "Recorded", "Request", "random_id", "record"]
 
-
-@dataclass(frozen=True, kw_only=True)
-class Draft:
-    """An event before it has a number: for a book by its id, for a new book, or for the collection (neither)."""
-
-    event: Event
-    book: str | None = None
-    new_book: bool = False
-    id: str | None = None
-    """Id for a new book; left out, one is drawn."""
+REQUEST_BYTES = hashlib.sha256().digest_size
+"""Bytes of what is kept of a request."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,7 +71,7 @@ def record(ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Reque
     StoreError.
     """
     _allow(actor, drafts)
-    _refuse_flaws(drafts)
+    refuse_flaws(drafts)
     request = request or Request()
     recorded = ledger.log.write(lambda writer: _Act(ledger, actor, request, writer).write(drafts))
     if ledger.accounts is not None and any(isinstance(draft.event, Erasure) for draft in drafts):
@@ -86,36 +86,6 @@ def _allow(actor: Actor, drafts: Sequence[Draft]) -> None:
         actor.require(Permission.ERASE)
     if any(isinstance(draft.event, Key) for draft in drafts):
         actor.require(Permission.KEYS)
-
-
-def _refuse_flaws(drafts: Sequence[Draft]) -> None:
-    """What is wrong with the drafts by themselves, all of it."""
-    if not 1 <= len(drafts) <= ACT_MOST:
-        sentence = f"An act has 1 to {ACT_MOST} entries; this has {len(drafts)}. Split it."
-        raise InvalidError(problems=(Problem(field="events", sentence=sentence),))
-    found: list[Problem] = []
-    for index, draft in enumerate(drafts):
-        flaws = [*draft.event.all_flaws(), *_misplaced(draft)]
-        found += _placed(flaws, index, len(drafts))
-    if found:
-        raise InvalidError(problems=tuple(found))
-
-
-def _misplaced(draft: Draft) -> list[Problem]:
-    event = draft.event
-    if draft.new_book and not isinstance(event, Purchase):
-        return [Problem(field="kind", sentence="A book begins with its purchase. Send that first.")]
-    about_collection = draft.book is None and not draft.new_book
-    if about_collection and event.scope is Scope.BOOK:
-        return [Problem(field="book", sentence=f"This {event.kind} speaks of a book. Name it.")]
-    return []
-
-
-def _placed(problems: Sequence[Problem], index: int, count: int) -> tuple[Problem, ...]:
-    """Problems under their fields' paths, with the place of their event when there are several."""
-    if count == 1:
-        return tuple(problems)
-    return tuple(replace(each, field=f"events.{index}.{each.field}".rstrip(".")) for each in problems)
 
 
 def _refuse_unreadable(event: Event, codec: Codec) -> None:
@@ -144,7 +114,7 @@ class _Act:
         if replay := self._replay():
             return replay
         self._refuse_stale()
-        act = self.request.act or random_id(self.ledger.chance)
+        act = self._act_id()
         now = self.ledger.clock.now()
         for index, draft in enumerate(drafts):
             self._add(draft, act, now, index, len(drafts))
@@ -163,7 +133,15 @@ class _Act:
         # After an erasure the salted hash is gone with the value, and nothing is left to compare with.
         if receipt.salt is not None and receipt.request != _request_hash(receipt.salt, self.request.body):
             raise KeyReusedError(key=key)
-        entries = tuple(self.writer.entry(receipt.first + offset) for offset in range(receipt.count))
+        count = receipt.count if receipt.count <= ACT_MOST else 0
+        try:
+            entries = tuple(self.writer.entry(receipt.first + offset) for offset in range(count))
+        except NotFoundError:
+            entries = ()
+        if len({entry.act for entry in entries}) != 1:
+            raise DamagedError(
+                what=f"The receipt of the key {key}", problem="it does not speak of the entries of one act"
+            )
         return Recorded(act=entries[0].act, entries=entries, warnings=receipt.warnings, replayed=True)
 
     def _refuse_stale(self) -> None:
@@ -171,6 +149,17 @@ class _Act:
             found = self.writer.book_head(book).seq
             if found != expected:
                 raise StaleError(book=book, expected=expected, found=found)
+
+    def _act_id(self) -> str:
+        """The id of the act, which no other has."""
+        act = self.request.act
+        if act is None:
+            return random_id(self.ledger.chance)
+        try:
+            self.writer.of_act(act)
+        except NotFoundError:
+            return act
+        raise ConflictError(sentence=f"There is an act {act} already. Give this one another id, or none.")
 
     def _chain(self, draft: Draft) -> tuple[str | None, int | None, list[Entry]]:
         """The book's id, its number and its entries so far."""
@@ -216,12 +205,13 @@ class _Act:
             _refuse_unreadable(event, codec)
             refused, warned = verdict(chain, candidate, codec, self.ledger.collection)
         except InvalidError as error:
-            raise InvalidError(problems=_placed(error.problems, index, count)) from error
+            raise InvalidError(problems=placed(error.problems, index, count)) from error
         refused += other_copy_problems(event, self._chain_of, codec)
         if refused:
-            raise RuleError(problems=_placed(refused, index, count))
+            raise RuleError(problems=placed(refused, index, count))
         self.warnings += [each.sentence for each in warned]
         self.warnings += same_holder_warnings(event, book, self.written, self.writer)
+        self.warnings += ahead_warnings(event, chain, codec, now)
         entry = append(self.writer, event, place, codec, self.ledger.chance)
         chain.append(entry)
         self.written.append(entry)

@@ -3,10 +3,12 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from ledger.damage import broken_tree
 from ledger.entry import Entry
-from ledger.errors import ConflictError, LedgerError, NotFoundError
+from ledger.errors import DamagedError, LedgerError, NotFoundError
+from ledger.events.erasure import Erasure
 from ledger.ports import Reader, StoredEntry
-from ledger.proof.merkle import NodeReader
+from ledger.proof.merkle import HASH_BYTES, NodeReader
 
 BATCH: Final = 500
 """Numbers looked at in one read: memory stays flat however long the ledger is."""
@@ -18,8 +20,20 @@ def size_said(reader: Reader) -> int | None:
     """How many entries the head says there are; None when the head is gone."""
     try:
         return reader.head().size
-    except NotFoundError:
+    except (NotFoundError, DamagedError):
         return None
+
+
+def size_of(reader: Reader) -> int:
+    """How many entries there are.
+
+    Raises: DamagedError where the head and the last entry do not agree on it.
+    """
+    size = reader.head().size
+    last = [row.seq for row in reader.stored(max(size, 1), 2)]
+    if last != ([size] if size else []):
+        raise DamagedError(what="The head", problem=f"it says that there are {size} entries, and that is not so")
+    return size
 
 
 def batches(reader: Reader) -> Iterator[tuple[int, list[StoredEntry]]]:
@@ -62,16 +76,22 @@ def readable(reader: Reader, kind: str) -> Iterator[Entry]:
                 continue
 
 
+def erased(reader: Reader) -> set[tuple[int, str]]:
+    """Every sealed field that an erasure took out for good: its entry, and its name."""
+    events = (entry.event for entry in readable(reader, Erasure.kind))
+    return {(place.entry, place.name) for event in events if isinstance(event, Erasure) for place in event.erased}
+
+
 def nodes_of(reader: Reader, tree: str) -> NodeReader:
     """Nodes of a tree to build a proof on.
 
-    Raises: ConflictError, when read, where one is missing.
+    Raises: DamagedError, when read, where one is missing or is none.
     """
 
     def read(which: Sequence[tuple[int, int]]) -> Sequence[bytes]:
         found = reader.nodes(tree, which)
-        if not all(found):
-            raise ConflictError(sentence=f"Nodes of the tree of {tree} are missing. Run verify, then rebuild.")
+        if any(len(each) != HASH_BYTES for each in found):
+            raise broken_tree(tree)
         return found
 
     return read

@@ -3,10 +3,10 @@
 import base64
 import hashlib
 from collections.abc import Collection
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from ledger.actor import Actor, Permission
-from ledger.errors import InvalidError, NotFoundError, Problem
+from ledger.errors import DamagedError, InvalidError, NotFoundError, Problem
 from ledger.ports import Ledger, StoredToken
 from ledger.usecases.record import random_id
 
@@ -22,7 +22,8 @@ def issue_token(
 ) -> tuple[StoredToken, str]:
     """A new token and its secret, which is shown this once and never kept.
 
-    Raises: InvalidError, ForbiddenError when it would let through more than its maker may do.
+    Raises: InvalidError, also when it would outlive the token it is made with; ForbiddenError when it would let through
+    more than its maker may do.
     """
     actor.require(Permission.TOKENS)
     _refuse(label, permissions, days)
@@ -30,6 +31,7 @@ def issue_token(
         actor.require(permission)
     secret = PREFIX + base64.b32encode(ledger.chance.bytes(SECRET_BYTES)).decode().rstrip("=").lower()
     now = ledger.clock.now()
+    _refuse_to_outlive(actor, now, days)
     token = StoredToken(
         id=random_id(ledger.chance),
         label=label,
@@ -63,12 +65,17 @@ def revoke_token(ledger: Ledger, actor: Actor, token: str) -> None:
 
 
 def bearer(ledger: Ledger, secret: str) -> Actor | None:
-    """Who a token speaks for, if it is known, not ended and not revoked."""
+    """Who a token speaks for, if it is known, not ended and not revoked.
+
+    Raises: DamagedError.
+    """
     with ledger.log.read() as reader:
         token = reader.token(hashed(secret))
     if token is None or token.revoked is not None or token.expires <= ledger.clock.now():
         return None
-    return Actor(id=token.person, scopes=frozenset(Permission(scope) for scope in token.scopes))
+    if not set(token.scopes) <= {permission.value for permission in Permission}:
+        raise DamagedError(what=f"The token {token.id}", problem="its permissions are not ones there are")
+    return Actor(id=token.person, scopes=frozenset(Permission(scope) for scope in token.scopes), until=token.expires)
 
 
 def hashed(secret: str) -> bytes:
@@ -88,3 +95,18 @@ def _refuse(label: str, permissions: Collection[Permission], days: int) -> None:
         found.append(Problem(field="days", sentence=f"A token lasts from 1 to {DAYS_MOST} days."))
     if found:
         raise InvalidError(problems=tuple(found))
+
+
+def _refuse_to_outlive(actor: Actor, now: datetime, days: int) -> None:
+    """What is made with a token ends with it at the latest."""
+    if actor.until is None or now + timedelta(days=days) <= actor.until:
+        return
+    left = (actor.until - now).days
+    most = "one day" if left == 1 else f"{left} days"
+    ends = "within a day" if left < 1 else f"in {most.replace(' ', ' whole ')}"
+    ask = f"Ask for up to {most}, or make" if left else "Make"
+    sentence = (
+        f"A token makes none that lasts longer than itself, and this one ends {ends}. {ask} the token with one that lasts "
+        "longer."
+    )
+    raise InvalidError(problems=(Problem(field="days", sentence=sentence),))

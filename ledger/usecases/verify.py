@@ -5,9 +5,10 @@ from collections.abc import Callable
 from ledger.actor import Actor, Permission
 from ledger.ports import Ledger, Reader, StoredEntry
 from ledger.proof.chain import Envelope, Walk
+from ledger.proof.envelope import moment_text
 from ledger.proof.report import Evidence, Report
-from ledger.usecases.append import moment_text
 from ledger.usecases.audit import audit_models, audit_pictures, audit_sealed, audit_trees
+from ledger.usecases.audit_database import audit_guards, audit_receipts, audit_tables
 from ledger.usecases.signed import expect_checkpoints
 from ledger.usecases.stored import all_entries, size_said
 
@@ -24,26 +25,12 @@ def verify_ledger(
     actor.require(Permission.READ)
     report = Report()
     with ledger.log.read() as reader:
-        walk = Walk(reader.collection)
-        expect_checkpoints(ledger, reader, walk, report, anchor)
-        _walk(reader, walk, report, progress)
-        report.join(walk.finish())
-        _look_at_head(reader, walk, report)
-        audit_trees(reader, walk, report)
-        audit_sealed(reader, report)
-        audit_models(ledger, reader, report)
-        audit_pictures(ledger, reader, report)
-        for guard in reader.guards_missing():
-            report.add(
-                "guard-missing", f"The guard {guard} of the database was taken away; entries could be changed unseen."
-            )
-    if not walk.size:
-        report.add(
-            "nothing-here",
-            "There is no entry to verify. An empty ledger is not a verified one.",
-            evidence=Evidence.MISSING,
-        )
-    if ledger.key_claimed:
+        if audit_tables(reader, report):
+            _read_again(ledger, reader, report, anchor, progress)
+        else:
+            report.notes.append("Nothing else was read again: that can be done only once every table is back.")
+        audit_guards(reader, report)
+    if ledger.key_claimed and not ledger.signer.at_hand:
         report.notes.append(
             "The key was taken from the ledger itself: that shows only that the ledger agrees with itself. Verify with "
             "the key file, or with the verifier key you know."
@@ -54,6 +41,26 @@ def verify_ledger(
             "a checkpoint kept elsewhere; none was given."
         )
     return report
+
+
+def _read_again(ledger: Ledger, reader: Reader, report: Report, anchor: str | None, progress: Progress) -> None:
+    """The entries, and all that was worked out from them or kept beside them."""
+    walk = Walk(reader.collection)
+    expect_checkpoints(ledger, reader, walk, report, anchor)
+    _walk(reader, walk, report, progress)
+    report.join(walk.finish())
+    _look_at_head(reader, walk, report)
+    audit_trees(reader, walk, report)
+    audit_sealed(reader, report)
+    audit_receipts(reader, report)
+    audit_models(ledger, reader, report)
+    audit_pictures(ledger, reader, report)
+    if not walk.size:
+        report.add(
+            "nothing-here",
+            "There is no entry to verify. An empty ledger is not a verified one.",
+            evidence=Evidence.MISSING,
+        )
 
 
 def _walk(reader: Reader, walk: Walk, report: Report, progress: Progress) -> None:

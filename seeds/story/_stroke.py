@@ -8,6 +8,7 @@ from typing import Any, TypeVar, cast
 
 from ledger.book import Book
 from ledger.entry import Entry
+from ledger.events.photograph import Crop
 from ledger.history import Moment
 from ledger.ports import (
     ENTRIES,
@@ -175,8 +176,8 @@ class _KeptAhead:
     def read(self, sha256: str) -> bytes:
         return self._pictures.read(sha256)
 
-    def small(self, sha256: str, width: int) -> bytes:
-        return self._pictures.small(sha256, width)
+    def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes:
+        return self._pictures.small(sha256, width, part)
 
     def stored(self) -> list[str]:
         return self._pictures.stored()

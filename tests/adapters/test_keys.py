@@ -81,7 +81,7 @@ def test_a_missing_key_is_never_made_anew_without_being_told(keys: Path, data: P
         open_or_make(keys, COLLECTION, data_folder=data, seed=None)
     assert caught.value.sentence == (
         f"The key file {key_path(keys, COLLECTION)} is missing. Put it back from your copy; "
-        "without it nothing can be signed."
+        "without it nothing can be signed. If there is no copy, serve with --lost-key and start a new key."
     )
     assert not keys.exists()
 

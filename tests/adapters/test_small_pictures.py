@@ -9,6 +9,7 @@ from PIL import Image
 from ledger.adapters.pictures import FilePictures
 from ledger.adapters.small_pictures import small_copy
 from ledger.errors import NotFoundError
+from ledger.events.photograph import Crop
 from tests.pictures import a_picture
 
 
@@ -89,3 +90,77 @@ def test_only_a_clean_copy_is_made_smaller() -> None:
     # A clean copy is a JPEG; what another decoder would read is not given to one.
     with pytest.raises(OSError, match="cannot identify"):
         small_copy(a_picture(size=(400, 600), kind="PNG"), 160)
+
+
+# --- a part of a group picture ----------------------------------------------------------------------------------------
+
+
+def a_group(size: tuple[int, int] = (1000, 500)) -> bytes:
+    """Four books that touch: red and blue above, green and yellow below."""
+    picture = Image.new("RGB", size)
+    wide, high = size[0] // 2, size[1] // 2
+    for place, colour in enumerate(("red", "blue", "green", "yellow")):
+        picture.paste(colour, (place % 2 * wide, place // 2 * high, (place % 2 + 1) * wide, (place // 2 + 1) * high))
+    out = io.BytesIO()
+    picture.save(out, "PNG")
+    return out.getvalue()
+
+
+def a_part(x: int, y: int, width: int, height: int) -> Crop:
+    return Crop(x_percent=x, y_percent=y, width_percent=width, height_percent=height)
+
+
+def colours(picture: Image.Image) -> set[str]:
+    """What is seen in it, by the strongest of red, green and blue; an edge between two blocks may be one step off."""
+    named = {(1, 0, 0): "red", (0, 0, 1): "blue", (0, 1, 0): "green", (1, 1, 0): "yellow"}
+    pixels = picture.convert("RGB").reduce(4).tobytes()
+    return {named[tuple(int(each > 90) for each in pixels[at : at + 3])] for at in range(0, len(pixels), 3)}  # type: ignore[index]
+
+
+@pytest.mark.parametrize("width", [160, 480, 1200])
+@pytest.mark.parametrize(
+    ("part", "seen"),
+    [
+        (a_part(0, 0, 50, 50), {"red"}),
+        (a_part(50, 0, 50, 50), {"blue"}),
+        (a_part(52, 55, 45, 40), {"yellow"}),
+        (a_part(0, 50, 100, 50), {"green", "yellow"}),
+    ],
+)
+def test_a_part_shows_one_book_and_nothing_of_the_others(
+    pictures: FilePictures, part: Crop, seen: set[str], width: int
+) -> None:
+    kept = pictures.keep(a_group())
+    small = opened(pictures.small(kept.clean, width, part))
+    assert colours(small) == seen
+    whole = (10 * part.width_percent, 5 * part.height_percent)
+    assert small.width == min(width, whole[0])
+    # Its edges may lie one pixel further in, as the decoder gives it: half as large as the whole, or less.
+    assert abs(small.height - small.width * whole[1] / whole[0]) <= 2
+
+
+def test_no_pixel_outside_of_a_part_is_in_its_copy(pictures: FilePictures) -> None:
+    # 37 pixels do not divide by 100: the part from 50 % on begins with the first pixel that lies in it wholly, the 20th.
+    kept = pictures.keep(a_picture(size=(37, 53)))
+    assert opened(pictures.small(kept.clean, 160, a_part(50, 50, 50, 50))).size == (37 - 19, 53 - 27)
+    assert opened(pictures.small(kept.clean, 160, a_part(0, 0, 50, 50))).size == (18, 26)
+
+
+def test_a_part_is_one_pixel_at_least(pictures: FilePictures) -> None:
+    kept = pictures.keep(a_picture(size=(30, 20)))
+    for part in (a_part(99, 99, 1, 1), a_part(0, 0, 1, 1), a_part(50, 50, 1, 1)):
+        assert opened(pictures.small(kept.clean, 160, part)).size == (1, 1)
+
+
+def test_each_part_has_a_copy_of_its_own_and_it_is_made_once(pictures: FilePictures, tmp_path: Path) -> None:
+    kept = pictures.keep(a_group())
+    left, right = a_part(0, 0, 50, 100), a_part(50, 0, 50, 100)
+    first = pictures.small(kept.clean, 160, left)
+    assert pictures.small(kept.clean, 160, right) != first
+    assert pictures.small(kept.clean, 160) != first
+    made = [path for path in (tmp_path / "pictures-small").rglob("*") if path.is_file()]
+    assert len(made) == 3
+    (tmp_path / "pictures" / kept.clean[:2] / kept.clean).write_bytes(b"\xff\xd8\xff\xe0 cut off")
+    assert pictures.small(kept.clean, 160, left) == first
+    with pytest.raises(NotFoundError):
+        pictures.small(kept.clean, 480, left)

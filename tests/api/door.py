@@ -11,7 +11,7 @@ from httpx2 import Response
 from api.app import create_api
 from ledger.actor import Actor, Permission
 from ledger.ports import Ledger
-from ledger.usecases.tokens import issue_token
+from ledger.usecases.tokens import DAYS_MOST, issue_token
 
 OWNER = Actor(id="owner")
 HOST = "testserver"
@@ -72,7 +72,7 @@ class Door:
         return door_to(self.ledger, set(permissions), days=days)
 
 
-def door_to(ledger: Ledger, permissions: set[Permission], *, days: int = 1) -> Door:
+def door_to(ledger: Ledger, permissions: set[Permission], *, days: int = DAYS_MOST) -> Door:
     """A door for a new token with these permissions."""
     _, secret = issue_token(ledger, OWNER, label="a test", permissions=permissions, days=days)
     app = create_api(ledger, hosts=[HOST])

@@ -187,3 +187,14 @@ def test_a_kind_that_speaks_of_something_else_is_told_where_it_belongs(door: Doo
     told = problem(door.post("/events", {"kind": "seance"}), 422)
     assert "no such kind" in told["errors"][0]["sentence"]
     assert "note" in told["errors"][0]["sentence"]
+
+
+def test_a_correction_to_what_cannot_be_is_refused_in_words_of_ours(door: Door) -> None:
+    book = door.a_book()
+    (entry,) = door.get(f"/books/{book}/events").json()["entries"]
+    body = {"kind": "correction", "entry": entry["seq"], "changes": {"means": 7, "reason": [], "on": 5, "issue": "x"}}
+    told = problem(door.post(f"/books/{book}/events", body, If_Match="*"), 422)
+    said = {each["field"]: each["sentence"] for each in told["errors"]}
+    assert set(said) == {"changes.means", "changes.reason", "changes.on", "changes.issue"}
+    assert said["changes.on"] == "on is a text in quotes. Write it so."
+    assert "Input" not in str(said)

@@ -113,7 +113,12 @@ def test_a_missing_token_is_told_how_to_come_in_and_a_bad_one_that_it_is_bad(doo
 
 @pytest.mark.parametrize(
     ("path", "allowed"),
-    [("/books", "GET, POST"), ("/events/1", "GET"), ("/tokens/x", "DELETE"), ("/books/x/events", "GET, POST")],
+    [
+        ("/books", "GET, HEAD, POST"),
+        ("/events/1", "GET, HEAD"),
+        ("/tokens/x", "DELETE"),
+        ("/books/x/events", "GET, HEAD, POST"),
+    ],
 )
 def test_another_method_is_told_every_method_the_path_takes(door: Door, path: str, allowed: str) -> None:
     # RFC 9110 section 15.5.6: a 405 lists the methods in Allow.

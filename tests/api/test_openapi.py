@@ -187,4 +187,4 @@ def test_mounted_the_document_and_every_location_say_so(door: Door) -> None:
     assert client.get("/api/v1/books?limit=1").headers["link"].startswith("</api/v1/books?limit=1&after=")
     answer = client.put("/api/v1/books")
     problem(answer, 405)
-    assert answer.headers["allow"] == "GET, POST"
+    assert answer.headers["allow"] == "GET, HEAD, POST"

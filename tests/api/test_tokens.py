@@ -126,9 +126,20 @@ def test_a_secret_is_shown_once_and_kept_nowhere(door: Door) -> None:
 
 
 def test_a_token_makes_none_that_may_do_more(door: Door) -> None:
-    manager = door.as_other(Permission.TOKENS, Permission.READ)
+    manager = door.as_other(Permission.TOKENS, Permission.READ, days=2)
     assert manager.post("/tokens", {"label": "a", "permissions": ["read"], "days": 1}).status_code == 201
     problem(manager.post("/tokens", {"label": "a", "permissions": ["record"], "days": 1}), 403)
+
+
+def test_a_token_makes_none_that_outlives_it(door: Door) -> None:
+    manager = door.as_other(Permission.TOKENS, Permission.READ, days=3)
+    asked = {"label": "a", "permissions": ["read"]}
+    assert manager.post("/tokens", {**asked, "days": 2}).status_code == 201
+    told = problem(manager.post("/tokens", {**asked, "days": 3}), 422)
+    assert fields(told) == ["days"]
+    assert "Ask for up to 2 days" in told["errors"][0]["sentence"]
+    listed = [each["label"] for each in door.get("/tokens").json()["tokens"]]
+    assert listed.count("a") == 1
 
 
 @pytest.mark.parametrize(

@@ -83,7 +83,7 @@ def _fill(folder: Path) -> None:
         _make_search(db)
         db.execute("UPDATE head SET size = ?, books = ?", (2 * BOOKS, BOOKS))
     # Guards are put back, and the lists are looked through for how they are best read.
-    open_store(folder, mend_guards=True).close()
+    open_store(folder, mend=True).close()
 
 
 def _make_search(db: sqlite3.Connection) -> None:

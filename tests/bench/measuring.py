@@ -39,14 +39,23 @@ class Ratio:
 HEAD = f"{'what':52} {'reference':46} {'ours':>9} {'theirs':>9} {'':3} {'ratio':>6} {'goal':>5}"
 
 
-def compared(ours: Callable[[], object], theirs: Callable[[], object], *, times: int) -> tuple[float, float]:
+def compared(
+    ours: Callable[[], object],
+    theirs: Callable[[], object],
+    *,
+    times: int,
+    before: Callable[[], object] | None = None,
+) -> tuple[float, float]:
     """The middle time of either, each done once before and then in turns, so that a busy machine is busy for both.
 
+    What is done `before` each of ours is not timed.
     Units: ms.
     """
-    ours(), theirs()
+    ready = before or (lambda: None)
+    ready(), ours(), theirs()
     mine, other = [], []
     for _ in range(times):
+        ready()
         mine.append(_seconds(ours))
         other.append(_seconds(theirs))
     return median(mine) * 1000, median(other) * 1000

@@ -5,6 +5,7 @@ import sys
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from ledger.accounts import Accounts
 from ledger.adapters.clock import SystemChance, SystemClock
@@ -30,7 +31,9 @@ def serve(folder: Path) -> None:
         people = SqlAccounts(COLLECTION, store)
         accounts = Accounts(owner="owner", store=people, passwords=Argon2Passwords(), clock=clock, chance=chance)
         secret = sign_in.enter(accounts)
-        sys.stdout.write(json.dumps({"url": listening.url, "cookie": f"{COOKIE}={secret}"}) + "\n")
+        sys.stdout.write(
+            json.dumps({"url": listening.url, "cookie": f"{COOKIE}_{urlsplit(listening.url).port}={secret}"}) + "\n"
+        )
         sys.stdout.flush()
         ledger = ledger_on(open_log(COLLECTION, store, EventCodec()), clock=clock, chance=chance)
         run(replace(ledger, accounts=accounts), settings, listening, Door.first(accounts))

@@ -1,8 +1,11 @@
 """The table of ratios: which files have rows in it, and when a row is met."""
 
+from time import sleep
+
 import pytest
 
 from tests.bench import __main__ as table
+from tests.bench import book, collection
 from tests.bench.measuring import Ratio, compared
 
 
@@ -36,3 +39,19 @@ def test_both_sides_are_done_as_often_and_in_turns() -> None:
     ours, theirs = compared(lambda: done.append("ours"), lambda: done.append("theirs"), times=3)
     assert done == ["ours", "theirs"] * 4
     assert min(ours, theirs) >= 0
+
+
+def test_what_comes_before_each_of_ours_is_done_every_time_and_not_timed() -> None:
+    done: list[str] = []
+
+    def before() -> None:
+        sleep(0.02)
+        done.append("before")
+
+    ours, _ = compared(lambda: done.append("ours"), lambda: done.append("theirs"), times=2, before=before)
+    assert done == ["before", "ours", "theirs"] * 3
+    assert ours < 20
+
+
+def test_a_page_made_anew_has_the_goal_of_a_page_that_is_kept() -> None:
+    assert (book.GOAL, collection.GOAL) == (2.0, 2.0)

@@ -41,10 +41,10 @@ def demo(folder: Path) -> AbstractContextManager[Server]:
     return _running(["demo", "--json", "--folder", str(folder / "demo")], folder)
 
 
-def serve(folder: Path) -> AbstractContextManager[Server]:
-    """An empty collection on its first start, or whatever the folder holds by now."""
+def serve(folder: Path, *more: str) -> AbstractContextManager[Server]:
+    """An empty collection on its first start, or whatever the folder holds by now; `more` are options."""
     data, keys = folder / "collection", folder / "keys"
-    return _running(["serve", "--json", "--port", "0", "--folder", str(data), "--keys", str(keys)], folder)
+    return _running(["serve", "--json", "--port", "0", "--folder", str(data), "--keys", str(keys), *more], folder)
 
 
 def ten_minutes_pass(server: Server) -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from ledger.book import Ownership, Status
+from ledger.book import Ownership, Sent, Status
 from ledger.events.arrival import Arrival, AsDescribed, Stage
 from ledger.sealed import Sealed
 from tests.builders import a_book, a_purchase, against, an_opening, at, broken_rules, chain, folded, on, shut, usd
@@ -18,6 +18,27 @@ EXPECTED = a_book(status=Status.EXPECTED)
 @pytest.mark.parametrize("status", [status for status in Status if status is not Status.EXPECTED])
 def test_only_a_book_under_way_arrives(status: Status) -> None:
     assert broken_rules(an_arrival(), a_book(status=status)) == [("arrival.1", "stage")]
+
+
+@pytest.mark.parametrize("by_seller", [True, False])
+def test_a_book_arrives_from_the_service_only_when_its_seller_sent_it_there(*, by_seller: bool) -> None:
+    sent = Sent(batch="spring", seq=4, stage="shipped back", by_seller=by_seller)
+    at_service = a_book(status=Status.OUT, submissions=(sent,))
+    came = an_arrival().apply(at_service, at(6))
+    if by_seller:
+        assert broken_rules(an_arrival(), at_service) == []
+        assert (came.status, came.open_submission, came.to_come) == (Status.HELD, sent, False)
+    else:
+        (problem,) = an_arrival().check(at_service)
+        assert (problem.rule, problem.entries) == ("arrival.1", (4,))
+        assert "what came of it" in problem.sentence
+        assert came == at_service
+
+
+def test_a_book_that_arrived_from_the_service_does_not_arrive_again_from_other_hands() -> None:
+    sent = Sent(batch="spring", seq=4, stage="shipped back", by_seller=True)
+    framed = a_book(status=Status.OUT, submissions=(sent,), away_by=7)
+    assert broken_rules(an_arrival(), framed) == [("arrival.1", "stage")]
 
 
 @pytest.mark.parametrize("status", [status for status in Status if status is not Status.HELD])

@@ -1,5 +1,6 @@
 """What came of a submission: its rules, what each outcome leaves, its line."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -179,6 +180,51 @@ def test_a_book_lost_there_has_left_the_collection() -> None:
     since = on("2024-02-01")
     assert book.ownerships == (Ownership(taken_by=1, since=since, left_by=7, until=on("2024-06-01")),)
     assert book.open_submission is None
+
+
+def from_seller(**changes: Any) -> Book:
+    """A bought book that never was here, at the service its seller sent it to."""
+    at_service = Sent(batch="spring", seq=4, stage="received there", by_seller=True)
+    return away(**{"submissions": (at_service,), **changes})
+
+
+def test_a_graded_book_of_a_seller_has_not_come_until_it_is_said() -> None:
+    book = graded().apply(from_seller(), at(7))
+    assert (book.status, book.holding, book.holder_number) == (Status.EXPECTED, Holding.SLABBED, "B-12")
+    assert (book.to_come, book.open_submission, len(book.grades)) == (True, None, 1)
+    came = graded(came_back=on("2024-06-09")).apply(from_seller(), at(7))
+    assert (came.status, came.to_come) == (Status.HELD, False)
+
+
+@pytest.mark.parametrize("which", [Outcome.NO_GRADE, Outcome.REFUSED, Outcome.DAMAGED])
+def test_without_a_grade_a_book_of_a_seller_is_still_under_way(which: Outcome) -> None:
+    book = outcome(which).apply(from_seller(), at(7))
+    assert (book.status, book.holding) == (Status.EXPECTED, Holding.RAW)
+
+
+def test_a_book_of_a_seller_that_was_lost_there_has_left_the_collection() -> None:
+    assert outcome(Outcome.LOST).apply(from_seller(), at(7)).status is Status.GONE
+
+
+def test_a_book_under_way_that_nobody_wrote_down_as_sent_has_not_come_by_its_grade() -> None:
+    expected = a_book(status=Status.EXPECTED)
+    unknown = graded(batch=None, submission_known=False)
+    assert unknown.apply(expected, at(7)).status is Status.EXPECTED
+    assert replace(unknown, came_back=on("2024-06-09")).apply(expected, at(7)).status is Status.HELD
+
+
+def test_an_outcome_does_not_end_a_time_in_other_hands_in_silence() -> None:
+    framed = a_book(status=Status.OUT, away_by=4)
+    unknown = graded(batch=None, submission_known=False)
+    book = unknown.apply(framed, at(7))
+    assert (book.status, book.away_by, book.holding) == (Status.OUT, 4, Holding.SLABBED)
+    (doubt,) = unknown.doubts(framed)
+    assert (doubt.field, doubt.entries) == ("came_back", (4,))
+    back = replace(unknown, came_back=on("2024-06-09"))
+    assert list(back.doubts(framed)) == []
+    assert (back.apply(framed, at(7)).status, back.apply(framed, at(7)).away_by) == (Status.HELD, None)
+    assert list(unknown.doubts(a_book())) == []
+    assert list(outcome(Outcome.LOST, batch=None, submission_known=False).doubts(framed)) == []
 
 
 def test_a_grade_is_refused_before_the_book_was_sent() -> None:

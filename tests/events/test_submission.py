@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from ledger.book import Book, Sent, Status
-from ledger.events._parts import Holding, OpinionOf
+from ledger.events._parts import Holding
 from ledger.events.slab import Slab
 from ledger.events.submission import Ask, Stage, Submission
 from ledger.sealed import Sealed
@@ -48,20 +48,27 @@ def test_a_book_that_is_not_here_is_not_sent_from_here(status: Status) -> None:
     assert (problem.rule, problem.field, problem.entries) == ("submission.1", "on", (3,))
 
 
-def test_a_seller_sends_a_bought_book_straight_to_the_service_and_it_comes_from_there() -> None:
-    bought = a_purchase(expects_arrival=True)
-    book = folded(*map(shut, (bought, sent(by_seller=True), news(Stage.RECEIVED))))
-    assert (book.status, book.open_submission and book.open_submission.stage) == (Status.OUT, Stage.RECEIVED)
-    graded = Slab(
-        on=on("2024-05-01"), batch="spring", stated=a_stated_grade("9.0", "9.0", opinion_of=OpinionOf.SERVICE)
-    )
-    came = folded(*map(shut, (bought, sent(by_seller=True), graded)))
-    assert (came.status, came.holding, came.open_submission) == (Status.HELD, Holding.SLABBED, None)
+def from_seller(when: str | None = "2024-04-01", **changes: Any) -> Submission:
+    return sent(when, stage=Stage.SENT_BY_SELLER, **changes)
+
+
+def test_a_bought_book_that_its_seller_sent_is_in_other_hands_and_still_to_come() -> None:
+    book = folded(*map(shut, (a_purchase(expects_arrival=True), from_seller(), news(Stage.RECEIVED))))
+    assert (book.status, book.to_come) == (Status.OUT, True)
+    assert book.open_submission == Sent(batch="spring", seq=2, stage="received there", by_seller=True)
 
 
 @pytest.mark.parametrize("status", [Status.HELD, Status.OUT])
 def test_a_seller_does_not_send_a_book_that_has_come(status: Status) -> None:
-    assert broken_rules(sent(by_seller=True), a_book(status=status)) == [("submission.1", "by_seller")]
+    (problem,) = from_seller().check(a_book(status=status, away_by=3))
+    assert (problem.rule, problem.field) == ("submission.1", "stage")
+    assert "sent" in problem.sentence
+
+
+def test_a_seller_may_send_a_book_again_that_came_back_to_nobody_yet() -> None:
+    again = from_seller("2024-07-01", batch="summer", asks=Ask.REVIEW)
+    graded = Slab(on=on("2024-06-01"), batch="spring", stated=a_stated_grade())
+    assert against(chain(a_purchase(expects_arrival=True), from_seller(), graded), again) == ([], [])
 
 
 def test_a_book_under_way_is_not_sent_from_here_and_the_refusal_says_what_to_say() -> None:
@@ -70,11 +77,9 @@ def test_a_book_under_way_is_not_sent_from_here_and_the_refusal_says_what_to_say
     assert "or say that its seller sent it" in problem.sentence
 
 
-def test_who_sent_it_is_said_when_it_is_sent_and_only_then() -> None:
-    assert [(each.rule, each.field) for each in news(Stage.RECEIVED, by_seller=True).flaws()] == [
-        ("submission.5", "by_seller")
-    ]
-    assert sent(by_seller=True).summary() == "Sent by its seller for a grade, batch spring"
+def test_what_a_seller_asks_for_is_said_too() -> None:
+    assert broken_rules(from_seller(asks=None), a_book(status=Status.EXPECTED)) == [("submission.5", "asks")]
+    assert broken_rules(from_seller(), a_book(status=Status.EXPECTED)) == []
 
 
 def test_a_second_submission_is_refused_naming_the_open_one() -> None:
@@ -153,4 +158,5 @@ def test_three_stages_in_a_chain_leave_one_open_submission() -> None:
 def test_its_line_tells_stage_and_batch_without_any_sealed_value() -> None:
     assert shut(sent(service=Sealed.of("Some service"))).summary() == "Sent for a grade, batch spring"
     assert sent(asks=Ask.REVIEW).summary() == "Sent for a review, batch spring"
+    assert from_seller().summary() == "Sent by its seller for a grade, batch spring"
     assert news(Stage.RECEIVED).summary() == "Submission received there, batch spring"

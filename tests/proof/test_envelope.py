@@ -1,12 +1,14 @@
 """What every entry says about itself: the stored bytes, and everything that is not one."""
 
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
 
 import pytest
 
 from ledger.proof.canonical import decode
 from ledger.proof.chain import FMT, Envelope, UnknownFormatError, head_leaf, unreadable
+from ledger.proof.envelope import moment_text
 from ledger.proof.merkle import leaf_hash
 from ledger.proof.report import MalformedError
 from tests.proof.making import BOOK_A, a_ledger
@@ -113,3 +115,18 @@ def test_every_flipped_bit_of_an_entry_is_refused_or_has_another_leaf() -> None:
         read_as_another += 1
         assert entry.leaf != leaf
     assert 0 < read_as_another < len(data) * 8
+
+
+@pytest.mark.parametrize(
+    ("moment", "text"),
+    [
+        (datetime(2026, 1, 2, 3, 4, 5, 6, tzinfo=UTC), "2026-01-02T03:04:05.000006Z"),
+        (datetime(2026, 1, 2, 3, 4, 5, tzinfo=UTC), "2026-01-02T03:04:05.000000Z"),
+        (datetime(2026, 1, 2, 1, 4, 5, tzinfo=timezone(timedelta(hours=2))), "2026-01-01T23:04:05.000000Z"),
+        (datetime(1, 1, 1, tzinfo=UTC), "0001-01-01T00:00:00.000000Z"),
+    ],
+)
+def test_a_moment_is_written_in_utc_with_six_digits_after_the_point(moment: datetime, text: str) -> None:
+    # RFC 3339 section 5.6: a full date has four digits for its year; Z stands for UTC.
+    assert moment_text(moment) == text
+    assert datetime.fromisoformat(text) == moment

@@ -11,11 +11,13 @@ from sqlalchemy.exc import DBAPIError
 from ledger.errors import StoreError
 from ledger.ports import Receipt, StoredCheckpoint, StoredToken
 from ledger.store.codec import EventCodec
-from ledger.store.engine import DATABASE, SqliteStore, open_read_only, open_store
+from ledger.store.engine import DATABASE, SqliteStore, open_store
 from ledger.store.guards import TRIGGERS, missing_guards
+from ledger.store.inventory import strangers
 from ledger.store.log import make_collection, open_log
 from tests.check import check_ledger
 from tests.conftest import COLLECTION
+from tests.store.test_inventory import looked_at
 from tests.store.writing import WHEN, Scribe
 
 COPY = "SELECT collection_id, {seq}, bytes, leaf, {book}, book_no, {book_seq}, act, kind, actor, recorded FROM entry"
@@ -216,7 +218,7 @@ def test_a_guard_that_was_dropped_is_named_and_stays_missing_until_it_is_asked_b
     assert _missing(tmp_path) == [name]
     open_store(tmp_path).close()
     assert _missing(tmp_path) == [name]
-    open_store(tmp_path, mend_guards=True).close()
+    open_store(tmp_path, mend=True).close()
     assert _missing(tmp_path) == []
 
 
@@ -227,15 +229,16 @@ def test_a_guard_that_was_made_toothless_and_a_trigger_of_a_stranger_are_named(t
     stranger.execute("CREATE TRIGGER entry_delete BEFORE DELETE ON entry BEGIN SELECT 1; END")
     stranger.execute("CREATE TRIGGER zz_mine AFTER INSERT ON entry BEGIN DELETE FROM book_row; END")
     stranger.close()
-    assert _missing(tmp_path) == ["entry_delete", "zz_mine"]
-    open_store(tmp_path, mend_guards=True).close()
-    assert _missing(tmp_path) == []
+    assert (_missing(tmp_path), _strangers(tmp_path)) == (["entry_delete"], ["trigger zz_mine"])
+    open_store(tmp_path, mend=True).close()
+    assert (_missing(tmp_path), _strangers(tmp_path)) == ([], [])
 
 
 def _missing(folder: Path) -> list[str]:
-    store = open_read_only(folder)
-    try:
-        with store.snapshot("") as connection:
-            return missing_guards(connection)
-    finally:
-        store.close()
+    found: list[str] = looked_at(folder, missing_guards)
+    return found
+
+
+def _strangers(folder: Path) -> list[str]:
+    found: list[str] = looked_at(folder, strangers)
+    return found

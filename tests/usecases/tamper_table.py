@@ -41,6 +41,10 @@ UNUSABLE = (
 )
 BOOKS = ((1, "first"), (2, "second"))
 PICTURES = ("original", "clean copy")
+NOWHERE = "b" * 26
+TEXT = "INSERT INTO book_search (rowid, collection_id, text)"
+PICTURE = "INSERT INTO picture_row SELECT"
+TWICE = "INSERT INTO receipt SELECT collection_id, 'x', salt, request, first, count, warnings FROM receipt"
 
 
 def cut_behind(last: int) -> Change:
@@ -142,5 +146,43 @@ KINDS = [
            ("a backup one entry old", an_old_backup("third look"), 8), anchored=True),
     *tried(27, "entries-cut", "A checkpoint was signed over 9 entries and 7 are here: the last 2 are missing.",
            ("a backup two entries old", an_old_backup("third look", "fourth look"), 8), anchored=True),
+    *tried(28, "read-model-stray", "The lists hold AT, which belongs to no book in them; rebuild takes it out.",
+           ("a text more", sql(f"{TEXT} SELECT 7, collection_id, text FROM book_search LIMIT 1"),
+            "text 7 of the search"),
+           ("a text of a collection that is not there", sql(f"{TEXT} VALUES (9, '{NOWHERE}', 'x')"),
+            "text 9 of the search"),
+           ("a photograph of no book", sql(f"{PICTURE} collection_id, '{ELSE}', 'nobody' FROM collection"),
+            f"photograph {ELSE} of book nobody"),
+           ("a photograph of a collection that is not there",
+            sql(f"{PICTURE} '{NOWHERE}', '{ELSE}', book FROM book_row WHERE no = 1"),
+            f"photograph {ELSE} of book {{first}}")),
+    *tried(28, "read-model-differs", ROW,
+           *((f"a photograph more, {at}", sql(f"{PICTURE} collection_id, '{ELSE}', book FROM book_row WHERE no = {n}"), at)
+             for n, at in BOOKS)),
+    *tried(29, "stranger-there", "In the database is the AT, which this program never made; see who put it there, and take it out.",
+           ("a table more", guard("CREATE TABLE spare (words TEXT)"), "table spare"),
+           ("a view", guard("CREATE VIEW lists AS SELECT * FROM book_row"), "view lists"),
+           ("an index", guard("CREATE INDEX spare ON entry (actor)"), "index spare"),
+           ("a search more", guard("CREATE VIRTUAL TABLE spare USING fts5(words)"), "table spare_content")),
+    *tried(29, "stranger-there", "In the database is the trigger AT, which this program never made; rebuild takes it out.",
+           ("a trigger", guard("CREATE TRIGGER spare AFTER INSERT ON entry BEGIN DELETE FROM book_row; END"), "spare")),
+    *tried(30, "receipt-changed", "The receipt of AT speaks of entries that are no act of this ledger.",
+           ("a receipt of an entry that is not there", sql("UPDATE receipt SET first = 99"), "one entry from 99 on"),
+           ("a receipt of an entry before all", sql("UPDATE receipt SET first = -3"), "one entry from -3 on"),
+           ("a receipt of the middle of an act", sql("UPDATE receipt SET first = 3"), "one entry from 3 on"),
+           *((f"a receipt of {n} entries", sql(f"UPDATE receipt SET count = {n}"), f"{n} entries from 1 on") for n in (0, 2, 2**62))),
+    *tried(30, "receipt-changed", "The receipt of one entry from 1 on holds no salt and hash of its request as they are written.",
+           *((f"a receipt with {what}", sql(f"UPDATE receipt SET {what}"), "")
+             for what in ("salt = x'00'", "request = zeroblob(31)", "salt = NULL", "request = NULL"))),
+    *tried(30, "receipt-changed", "The receipt of one entry from 1 on has forgotten its request, and no erasure asked for that.",
+           ("a receipt without its request", sql("UPDATE receipt SET salt = NULL, request = NULL"), "")),
+    *tried(30, "receipt-changed", "The receipt of one entry from 1 on is the second one over entry 1.",
+           ("a receipt twice", sql(TWICE), "")),
+    *tried(31, "table-missing", "The table AT of the database is missing; put back a backup that is whole.",
+           *((f"the table {at} dropped", guard(f"PRAGMA foreign_keys = OFF; DROP TABLE {at}"), at)
+             for at in ("entry", "head", "sealed_value", "receipt", "checkpoint", "token", "person", "alembic_version"))),
+    *tried(31, "table-missing", "The table AT of the database is missing; rebuild makes it anew.",
+           *((f"the table {at} dropped", guard(f"PRAGMA foreign_keys = OFF; DROP TABLE {at}"), at)
+             for at in ("node", "book_head", "read_model", "book_row", "picture_row", "book_search", "book_search_content"))),
 ]  # fmt: skip
-"""Numbered as people who attack a ledger would list them; the tests ask for every number from 1 to 27."""
+"""Numbered as people who attack a ledger would list them; the tests ask for every number from 1 to 31."""

@@ -8,7 +8,7 @@ import pytest
 from ledger.actor import Actor, Permission
 from ledger.adapters.keys import NoKey, signer_of
 from ledger.bootstrap import OWNER, open_to_read
-from ledger.errors import ClosedError, ConflictError, ForbiddenError, MalformedError
+from ledger.errors import ClosedError, ConflictError, DamagedError, ForbiddenError
 from ledger.events.key import Action, Key, rotation_statement
 from ledger.proof.checkpoint import parse
 from ledger.proof.signature import open_note, parse_vkey
@@ -26,7 +26,7 @@ def signed_sizes(bench: Bench) -> list[int]:
 def refused(bench: Bench, seed: bytes = SEED) -> str:
     """What is said instead of signing; nothing was kept of it."""
     before = signed_sizes(bench)
-    with bench.opened(seed) as ledger, pytest.raises(ConflictError) as caught:
+    with bench.opened(seed) as ledger, pytest.raises((ConflictError, DamagedError)) as caught:
         sign_checkpoint(ledger, OWNER)
     assert signed_sizes(bench) == before
     return str(caught.value)
@@ -87,7 +87,15 @@ def test_nothing_is_signed_over_other_last_entries_of_the_books(bench: Bench) ->
 
 def test_nothing_is_signed_where_a_node_of_a_tree_is_missing(bench: Bench) -> None:
     bench.behind_its_back(lambda db: db.execute("DELETE FROM node WHERE tree = 'entries'"))
-    assert refused(bench) == "Nodes of the tree of entries are missing. Run verify, then rebuild."
+    assert refused(bench) == "The tree of entries: nodes of it are missing or changed. Run verify, then rebuild."
+
+
+@pytest.mark.parametrize("size", [-1, 0, 6, 99, 2**62])
+def test_nothing_is_signed_where_the_head_says_another_size(bench: Bench, size: int) -> None:
+    bench.behind_its_back(lambda db: db.execute("UPDATE head SET size = ?", (size,)))
+    assert refused(bench) == (
+        f"The head: it says that there are {size} entries, and that is not so. Run verify: it names all that is wrong."
+    )
 
 
 @pytest.mark.parametrize("damage", ["another key", "no checkpoint at all"])
@@ -135,7 +143,7 @@ def test_a_new_key_goes_on_where_the_old_one_ended(bench: Bench, handed_over: bo
 
 def test_a_ledger_whose_key_entry_cannot_be_read_signs_nothing(bench: Bench) -> None:
     bench.behind_its_back(lambda db: put_bytes(db, 1, b"{}"))
-    with bench.opened() as ledger, pytest.raises(MalformedError) as caught:
+    with bench.opened() as ledger, pytest.raises(DamagedError) as caught:
         sign_checkpoint(ledger, OWNER)
-    assert caught.value.what == "The entry"
+    assert caught.value.what == "Entry 1"
     assert signed_sizes(bench) == [4, 7]

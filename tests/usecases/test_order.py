@@ -5,9 +5,11 @@ import pytest
 from ledger.errors import InvalidError, RuleError
 from ledger.events._parts import Holding
 from ledger.events.correction import Correction
+from ledger.events.custody import Custody, Direction, Hands
 from ledger.events.sale import Disclosed, Sale
+from ledger.events.slab import Slab
 from ledger.usecases.record import Draft
-from tests.builders import a_purchase, a_slab, an_examination, an_intervention, an_opening, on
+from tests.builders import a_purchase, a_slab, a_stated_grade, an_examination, an_intervention, an_opening, on
 from tests.usecases.tampering import a_note
 from tests.usecases.telling import Teller
 
@@ -48,6 +50,26 @@ def test_dates_too_vague_to_tell_the_order_are_warned_of_and_the_warning_is_kept
     assert told.warnings[0].startswith("The dates are too vague to tell the order; were it the other way round: The")
     again = teller.tell(vague, key="k", body=b"x")
     assert (again.replayed, again.warnings) == (True, told.warnings)
+
+
+def test_a_book_in_other_hands_is_not_taken_for_back_by_a_grade_nobody_sent_it_for(teller: Teller) -> None:
+    book = teller.buy(when="2001-01-01")
+    out = teller.add(book, Custody(on=on("2002-01-01"), direction=Direction.OUT, to_whom=Hands.CONSERVATOR))
+    graded = Slab(on=on("2003-01-01"), submission_known=False, stated=a_stated_grade("9.4", "9.4"))
+    told = teller.tell(Draft(event=graded, book=book))
+    said = f"The book is in other hands since entry {out.seq}, and this does not say that it came back."
+    assert told.warnings == (f"{said} Say when it did, or write its return.",)
+    with teller.ledger.log.read() as reader:
+        row = reader.book(book)
+    assert (row.status, row.holding) == ("in other hands", "slabbed")
+    assert teller.tell(Draft(event=Custody(on=on("2003-02-01"), direction=Direction.BACK), book=book)).warnings == ()
+
+
+def test_what_is_odd_is_judged_where_the_entry_stands_in_the_order_of_happening(teller: Teller) -> None:
+    book = teller.buy(when="2001-01-01")
+    teller.add(book, Custody(on=on("2002-01-01"), direction=Direction.OUT, to_whom=Hands.CONSERVATOR))
+    earlier = Slab(on=on("2001-06-01"), submission_known=False, stated=a_stated_grade("9.4", "9.4"))
+    assert teller.tell(Draft(event=earlier, book=book)).warnings == ()
 
 
 def test_a_holder_number_that_stands_on_another_book_is_warned_of(teller: Teller) -> None:

@@ -7,11 +7,11 @@ import pytest
 from ledger.actor import Actor, Permission
 from ledger.adapters.pictures import FilePictures
 from ledger.bootstrap import OWNER
-from ledger.errors import ForbiddenError, MalformedError, NotFoundError
+from ledger.errors import ForbiddenError, InvalidError, MalformedError, NotFoundError, RuleError
 from ledger.events._parts import Face
-from ledger.events.photograph import Photograph
+from ledger.events.photograph import Crop, Photograph
 from ledger.ports import Ledger
-from ledger.usecases.photograph import Shot, photograph
+from ledger.usecases.photograph import Shot, Shown, photograph, photograph_group
 from ledger.usecases.record import Request
 from tests.conftest import ledger_on
 from tests.pictures import a_picture
@@ -70,3 +70,59 @@ def test_a_picture_of_no_book_is_refused(pictured: Ledger, teller: Teller) -> No
         photograph(pictured, OWNER, "nobody", [shot()])
     assert caught.value.name == "nobody"
     assert teller.kept() == before
+
+
+# --- a group picture --------------------------------------------------------------------------------------------------
+
+LEFT = Crop(x_percent=0, y_percent=10, width_percent=50, height_percent=80)
+RIGHT = Crop(x_percent=50, y_percent=0, width_percent=50, height_percent=100)
+
+
+def test_a_group_picture_is_one_file_and_one_act_with_an_entry_for_each_book(pictured: Ledger, teller: Teller) -> None:
+    books = [teller.buy(), teller.buy()]
+    shown = [Shown(book=book, said={"region": part}) for book, part in zip(books, (LEFT, RIGHT), strict=True)]
+    act = photograph_group(pictured, OWNER, a_picture(), shown)
+    events = [entry.event for entry in act.entries]
+    assert [entry.book for entry in act.entries] == books
+    assert len({entry.act for entry in act.entries}) == 1
+    assert [event.region for event in events if isinstance(event, Photograph)] == [LEFT, RIGHT]
+    assert {event.clean for event in events if isinstance(event, Photograph)} <= set(pictured.pictures.stored())
+    assert len(pictured.pictures.stored()) == 2, "an original and its clean copy"
+
+
+def test_no_book_of_a_group_is_shown_by_the_whole_picture(pictured: Ledger, teller: Teller) -> None:
+    books = [teller.buy(), teller.buy()]
+    before = teller.kept()
+    shown = [Shown(book=books[0], said={"region": LEFT}), Shown(book=books[1], said={})]
+    with pytest.raises(InvalidError) as caught:
+        photograph_group(pictured, OWNER, a_picture(), shown)
+    assert [each.field for each in caught.value.problems] == ["events.1.region"]
+    with pytest.raises(InvalidError) as alone:
+        photograph_group(pictured, OWNER, a_picture(), shown[1:])
+    assert [each.field for each in alone.value.problems] == ["region"]
+    assert teller.kept() == before
+    assert pictured.pictures.stored() == []
+
+
+def test_a_part_that_cannot_stand_keeps_the_others_from_being_written(pictured: Ledger, teller: Teller) -> None:
+    books = [teller.buy(), teller.buy()]
+    before = teller.kept()
+    over = Crop(x_percent=60, y_percent=0, width_percent=50, height_percent=100)
+    with pytest.raises(InvalidError) as caught:
+        photograph_group(pictured, OWNER, a_picture(), [Shown(book=each, said={"region": over}) for each in books])
+    assert [(each.field, each.rule) for each in caught.value.problems] == [
+        ("events.0.region", "photograph.1"),
+        ("events.1.region", "photograph.1"),
+    ]
+    said = {"region": LEFT, "of_defect": "d1"}
+    with pytest.raises(RuleError) as ruled:
+        photograph_group(pictured, OWNER, a_picture(), [Shown(book=each, said=said) for each in books])
+    assert [each.field for each in ruled.value.problems] == ["events.0.of_defect"]
+    assert teller.kept() == before
+
+
+def test_who_may_not_record_adds_no_group_picture(pictured: Ledger, teller: Teller) -> None:
+    shown = [Shown(book=teller.buy(), said={"region": LEFT})]
+    with pytest.raises(ForbiddenError):
+        photograph_group(pictured, Actor(id="x", scopes=frozenset({Permission.READ})), a_picture(), shown)
+    assert pictured.pictures.stored() == []

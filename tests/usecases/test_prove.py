@@ -10,12 +10,13 @@ import pytest
 
 from ledger.actor import Actor, Permission
 from ledger.bootstrap import OWNER
-from ledger.errors import ConflictError, ForbiddenError, InvalidError, NotFoundError
+from ledger.errors import ConflictError, DamagedError, ForbiddenError, InvalidError, NotFoundError
 from ledger.events.correction import Correction
 from ledger.events.erasure import Erasure
 from ledger.money import Money
 from ledger.ports import Ledger
 from ledger.proof import merkle
+from ledger.proof.__main__ import main
 from ledger.proof.canonical import encode
 from ledger.proof.record import verify
 from ledger.proof.signature import parse_vkey
@@ -143,6 +144,19 @@ def test_a_record_opens_no_more_than_is_asked_for_and_holds_all_the_same(
     assert said.keys() > values.keys() | {"seller", "price", "new.remark"}
 
 
+@pytest.mark.parametrize("opened", list(Opened))
+def test_the_strangers_command_takes_every_kind_of_file(
+    told: Ledger, teller: Teller, tmp_path: Path, capsys: pytest.CaptureFixture[str], opened: Opened
+) -> None:
+    book = teller.buy(seller=Sealed.of("a neighbour"), stated_by=Sealed.of("an uncle"))
+    sign_checkpoint(told, OWNER)
+    file = tmp_path / "proof.json"
+    file.write_bytes(encode(book_proof(told, OWNER, book, opened=opened)))
+    assert main([str(file), "--key", told.signer.verifier.vkey]) == 0
+    said = capsys.readouterr().out
+    assert ("a neighbour" in said, "an uncle" in said) == (opened is Opened.ALL, opened is not Opened.NONE)
+
+
 def test_a_record_opens_what_is_shown_when_nothing_is_asked_for(told: Ledger, teller: Teller) -> None:
     book = teller.buy(seller=Sealed.of("a neighbour"))
     sign_checkpoint(told, OWNER)
@@ -220,9 +234,10 @@ def small_verifier(folder: Path, *arguments: str) -> "subprocess.CompletedProces
 @pytest.mark.parametrize("tree", ["entries", "heads"])
 def test_no_proof_is_made_from_a_tree_with_a_missing_node(bench: Bench, tree: str) -> None:
     bench.behind_its_back(lambda db: db.execute("DELETE FROM node WHERE tree = ?", (tree,)))
-    with bench.opened() as ledger, pytest.raises(ConflictError) as caught:
+    with bench.opened() as ledger, pytest.raises(DamagedError) as caught:
         book_proof(ledger, OWNER, bench.first)
-    assert caught.value.sentence == f"Nodes of the tree of {tree} are missing. Run verify, then rebuild."
+    assert caught.value.what == f"The tree of {tree}"
+    assert caught.value.mend == "Run verify, then rebuild."
 
 
 def test_a_checkpoint_that_speaks_of_other_entries_gives_no_record(bench: Bench) -> None:

@@ -150,6 +150,32 @@ def test_a_book_begins_with_its_purchase(teller: Teller) -> None:
     assert [each.field for each in error.problems] == ["kind"]
 
 
+@pytest.mark.parametrize(
+    ("draft", "field"),
+    [
+        (Draft(event=a_purchase(), book="b-one", new_book=True), "book"),
+        (Draft(event=a_note("x"), id="b-two"), "id"),
+        (Draft(event=an_examination(), book="b-one", id="b-two"), "id"),
+    ],
+)
+def test_a_draft_that_contradicts_itself_is_refused(teller: Teller, draft: Draft, field: str) -> None:
+    teller.buy("b-one")
+    error = teller.refused(draft, error=InvalidError)
+    assert [each.field for each in error.problems] == [field]
+    among = teller.refused(Draft(event=a_note("x")), draft, error=InvalidError)
+    assert [each.field for each in among.problems] == [f"events.1.{field}"]
+
+
+def test_the_id_of_an_act_is_used_once(teller: Teller) -> None:
+    first = teller.tell(Draft(event=a_note("one")), act="a-lot", key="k", body=b"one")
+    assert first.act == "a-lot"
+    error = teller.refused(Draft(event=a_note("two")), error=ConflictError, act="a-lot")
+    assert str(error) == "There is an act a-lot already. Give this one another id, or none."
+    again = teller.tell(Draft(event=a_note("one")), act="a-lot", key="k", body=b"one")
+    assert (again.replayed, again.entries) == (True, first.entries)
+    assert teller.tell(Draft(event=a_note("two")), act="another").act == "another"
+
+
 EVERY = frozenset(Permission)
 
 

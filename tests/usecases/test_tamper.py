@@ -10,7 +10,7 @@ from tests.usecases.tamper_kinds import Tampering
 from tests.usecases.tamper_table import KINDS
 from tests.usecases.tampering import OTHER_SEED, Bench, another_signature, rewrite, said_by, vkey_of
 
-NUMBERS = range(1, 28)
+NUMBERS = range(1, 32)
 
 
 def told(report: Report, code: str) -> list[tuple[int | None, str, Evidence]]:

@@ -1,16 +1,21 @@
 """A token is shown once, kept as a hash, lets through what it was given and no more, and ends."""
 
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from ledger.actor import Actor, Permission
-from ledger.errors import ForbiddenError, InvalidError, NotFoundError
+from ledger.errors import DamagedError, ForbiddenError, InvalidError, NotFoundError
 from ledger.ports import Ledger, StoredToken
+from ledger.store.codec import EventCodec
+from ledger.store.engine import DATABASE, open_store
+from ledger.store.log import open_log
 from ledger.usecases.tokens import DAYS_MOST, LABEL_MOST, PREFIX, bearer, issue_token, revoke_token, tokens
-from tests.conftest import ledger_on, sqlite_store
+from tests.conftest import COLLECTION, ledger_on, sqlite_store
 from tests.fakes import FakeClock
 from tests.usecases.telling import OWNER
 
@@ -21,7 +26,8 @@ def issued(ledger: Ledger, *permissions: Permission, days: int = 7, actor: Actor
 
 def test_a_token_speaks_for_who_made_it_with_the_permissions_it_was_given(ledger: Ledger) -> None:
     token, secret = issued(ledger, Permission.READ, Permission.RECORD)
-    assert bearer(ledger, secret) == Actor(id="owner", scopes=frozenset({Permission.READ, Permission.RECORD}))
+    scopes = frozenset({Permission.READ, Permission.RECORD})
+    assert bearer(ledger, secret) == Actor(id="owner", scopes=scopes, until=token.expires)
     assert token.scopes == ("read", "record")
     assert token.expires - token.created == timedelta(days=7)
     assert tokens(ledger, OWNER) == [token]
@@ -122,3 +128,44 @@ def test_what_is_no_token_is_refused_with_every_field(
         issue_token(ledger, OWNER, label=label, permissions=permissions, days=days)
     assert [each.field for each in caught.value.problems] == fields
     assert tokens(ledger, OWNER) == []
+
+
+def test_a_token_makes_none_that_outlives_it(ledger: Ledger, clock: FakeClock) -> None:
+    token, secret = issued(ledger, Permission.READ, Permission.TOKENS, days=10)
+    maker = bearer(ledger, secret)
+    assert maker is not None
+    assert issued(ledger, days=9, actor=maker)[0].expires < token.expires
+    with pytest.raises(InvalidError) as refused:
+        issued(ledger, days=10, actor=maker)
+    (found,) = refused.value.problems
+    assert found.field == "days"
+    assert found.sentence == (
+        "A token makes none that lasts longer than itself, and this one ends in 9 whole days. Ask for up to 9 days, or make "
+        "the token with one that lasts longer."
+    )
+    clock.time = token.expires - timedelta(hours=30)
+    with pytest.raises(InvalidError) as refused:
+        issued(ledger, days=2, actor=maker)
+    assert "this one ends in one whole day. Ask for up to one day, or" in refused.value.problems[0].sentence
+    clock.time = token.expires - timedelta(hours=23)
+    with pytest.raises(InvalidError) as refused:
+        issued(ledger, days=1, actor=maker)
+    assert refused.value.problems[0].sentence == (
+        "A token makes none that lasts longer than itself, and this one ends within a day. Make the token with one that "
+        "lasts longer."
+    )
+
+
+def test_a_token_whose_permissions_were_tampered_with_is_damage_and_lets_nothing_through(tmp_path: Path) -> None:
+    with sqlite_store(tmp_path / "folder") as log:
+        _, secret = issued(ledger_on(log))
+    with closing(sqlite3.connect(tmp_path / "folder" / DATABASE)) as db, db:
+        db.execute("DROP TRIGGER token_update")
+        db.execute("UPDATE token SET scopes = '[\"everything\"]'")
+    store = open_store(tmp_path / "folder")
+    try:
+        with pytest.raises(DamagedError) as refused:
+            bearer(ledger_on(open_log(COLLECTION, store, EventCodec())), secret)
+    finally:
+        store.close()
+    assert refused.value.problem == "its permissions are not ones there are"

@@ -17,11 +17,11 @@ from ledger.usecases import sign_in
 from tests.fakes import FakeClock
 from web.app import create_app
 from web.door import Door
-from web.sessions import COOKIE
 
-__all__ = ["HOST", "PASSWORD", "Browser", "Form", "Home", "form_to", "forms_of", "is_in", "text_of"]
+__all__ = ["COOKIE", "HOST", "PASSWORD", "Browser", "Form", "Home", "form_to", "forms_of", "is_in", "text_of"]
 
 HOST = "localhost:8450"
+COOKIE = "slipsheet_session_8450"
 PASSWORD = "eleven tins of green peas"
 Values = Mapping[str, str | Sequence[str]]
 
@@ -84,7 +84,13 @@ class Browser:
     @property
     def secret(self) -> str | None:
         """The secret of its session."""
-        return self.client.cookies.get(COOKIE)
+        return self.client.cookies.get(self.cookie)
+
+    @property
+    def cookie(self) -> str:
+        """What the cookie of its session is called: browsers do not tell cookies apart by port, so the name does."""
+        address = urlsplit(self._base)
+        return f"slipsheet_session_{address.port or {'http': 80, 'https': 443}[address.scheme]}"
 
     def get(self, path: str, **headers: str) -> Response:
         """The answer to a link; a page stays in sight."""

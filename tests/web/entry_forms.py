@@ -35,7 +35,7 @@ BOOKS: dict[str, list[tuple[Event, ...]]] = {
     "examination": [RAW, SLABBED],
     "opening": [SLABBED],
     "slab": [(*RAW, SENT), RAW],
-    "submission": [RAW, (*RAW, SENT)],
+    "submission": [RAW, (*RAW, SENT), (a_purchase("2024-02-01", expects_arrival=True),)],
 }
 """What a book must have been through before the vector of a kind can stand; the same for each where one is named."""
 

@@ -38,7 +38,7 @@ from tests.web.browser import Browser, form_to, text_of
 from tests.web.markup import read_page
 from tests.web.stories import OWNER, Shelf, a_long_story, page_of
 from web.entry_rows import EntryRow
-from web.pages.book import KEPT
+from web.pages.book import BOOKS, KEPT
 
 LOOK = an_examination("2024-02-05")
 
@@ -176,8 +176,10 @@ def test_what_was_erased_is_gone_from_the_page_at_once_although_pages_are_kept(
     answer = signed_in.get(f"/books/{book}")
     assert "A. Vendor" not in answer.text
     assert "one erased" in text_of(answer)
-    kept = [body for _, pages in KEPT._of.values() for body in pages.values()]
-    assert not any(b"A. Vendor" in body for body in kept)
+    kept = [body.decode() for _, pages in KEPT._of.values() for body in pages.values()]
+    kept += [shown.drawn(lambda _: "") for told in BOOKS._of.values() for shown in told.of.values()]
+    assert kept
+    assert not any("A. Vendor" in markup for markup in kept)
 
 
 def test_a_page_is_made_once_until_something_is_written_or_a_day_passes(
@@ -189,7 +191,7 @@ def test_a_page_is_made_once_until_something_is_written_or_a_day_passes(
         made.append(len(moments))
         return ()
 
-    monkeypatch.setattr("web.pages.book.rows_of", rows_of)
+    monkeypatch.setattr("web.book_told.rows_of", rows_of)
     book = shelf.takes(a_purchase())
     for _ in range(3):
         page_of(signed_in, book)
@@ -198,9 +200,22 @@ def test_a_page_is_made_once_until_something_is_written_or_a_day_passes(
     page_of(signed_in, book)
     clock.time += timedelta(days=1)
     page_of(signed_in, book)
-    sign_checkpoint(shelf.ledger, OWNER)
+    shelf.takes(a_purchase())
     page_of(signed_in, book)
-    assert made == [1, 2, 2, 2]
+    assert made == [1, 2, 2]
+
+
+def test_a_page_that_is_kept_still_says_how_many_entries_there_are_and_whether_they_are_signed(
+    signed_in: Browser, shelf: Shelf
+) -> None:
+    book = shelf.takes(a_purchase())
+    foot = page_of(signed_in, book).one("footer").text
+    sign_checkpoint(shelf.ledger, OWNER)
+    assert page_of(signed_in, book).one("form", action=f"/books/{book}/proof").attrs["method"] == "get"
+    shelf.takes(a_purchase())
+    page = page_of(signed_in, book)
+    assert page.one("form", action=f"/books/{book}/proof").attrs["method"] == "post"
+    assert page.one("footer").text != foot
 
 
 def test_lanes_are_drawn_for_a_wide_page_and_a_closer_one_and_listed_for_a_narrow_one(

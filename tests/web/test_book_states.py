@@ -16,9 +16,10 @@ from ledger.events.purchase import Means
 from ledger.events.sale import Disclosed, Sale
 from ledger.events.slab import Outcome, Slab
 from ledger.events.submission import Ask, Submission
+from ledger.events.submission import Stage as Way
 from ledger.events.withdrawal import Withdrawal
 from ledger.sealed import Sealed
-from tests.builders import a_purchase, a_slab, an_examination, an_intervention, an_opening, on
+from tests.builders import a_purchase, a_slab, a_stated_grade, an_examination, an_intervention, an_opening, on
 from tests.web.browser import Browser
 from tests.web.stories import Shelf, page_of
 
@@ -27,6 +28,9 @@ LOOK = an_examination("2024-02-05")
 SHOT = Photograph(on=on("2024-02-06"), original="ab" * 32, clean="ab" * 32)
 OUT = Custody(on=on("2024-05-01"), direction=Direction.OUT, to_whom=Hands.FRAMER)
 BACK_RAW = Slab(on=on("2024-08-01"), batch="b1", outcome=Outcome.NO_GRADE, holding=Holding.RAW)
+UNDER_WAY = a_purchase(expects_arrival=True)
+BY_SELLER = Submission(on=on("2024-06-01"), stage=Way.SENT_BY_SELLER, batch="b1", asks=Ask.GRADE)
+GRADED = Slab(on=on("2024-08-01"), batch="b1", stated=a_stated_grade("9.4", "9.4"))
 GO_ON = Choice(on=on("2024-02-07"), next=Next.GO_ON)
 HUNG = Placement(on=on("2024-05-01"), spot=Spot.WALL)
 
@@ -42,6 +46,9 @@ HUNG = Placement(on=on("2024-05-01"), spot=Spot.WALL)
         ((a_purchase(), LOOK, GO_ON, an_intervention()), "Look again after its rest", "examination"),
         ((a_slab(), an_examination(through_holder=True), an_opening()), "Examine it out of its holder", "examination"),
         ((a_purchase(), SENT), "Enter the result", "slab"),
+        ((UNDER_WAY, BY_SELLER), "Enter the result", "slab"),
+        ((UNDER_WAY, BY_SELLER, GRADED), "Write its arrival", "arrival"),
+        ((UNDER_WAY, BY_SELLER, Arrival(on=on("2024-07-01"))), "Enter the result", "slab"),
         ((a_purchase(), LOOK, SENT, BACK_RAW), "Examine it after its return", "examination"),
         ((a_purchase(), OUT), "Write its return", "custody"),
         ((a_purchase(), Count(on=on("2024-12-30"), result=Result.NOT_FOUND)), "Look for it and count it", "count"),
@@ -68,6 +75,8 @@ def test_the_one_lamp_is_the_one_sensible_thing_next(
     [
         ((a_purchase(expects_arrival=True),), "Bought, not here yet"),
         ((a_purchase(), SENT), "Out for grading since 1 June 2024"),
+        ((UNDER_WAY, BY_SELLER), "Out for grading since 1 June 2024"),
+        ((UNDER_WAY, BY_SELLER, GRADED), "Bought, not here yet"),
         ((a_purchase(), Sale(on=on("2024-09-01"), disclosed=Disclosed.NOT_APPLICABLE)), "Sold 1 September 2024"),
         ((a_purchase(means=Means.GIFT),), "Here, raw"),
     ],

@@ -1,12 +1,15 @@
 """The kinds there are: likely next ones first, what cannot stand now with its reason, what is written elsewhere."""
 
+from dataclasses import replace
+
 import pytest
 
 from ledger.events import KINDS
+from ledger.events.submission import Stage
 from ledger.ports import Ledger
 from tests.builders import a_purchase
 from tests.web.browser import Browser, text_of
-from tests.web.entry_forms import PATH, address, book_for, gone
+from tests.web.entry_forms import PATH, SENT, address, book_for, gone, opened
 from tests.web.markup import Element, read_page
 from tests.web.typed import size, written
 
@@ -27,6 +30,11 @@ def test_the_likely_next_kinds_come_first(ledger: Ledger, signed_in: Browser) ->
     out = book_for(ledger, "slab", 0)
     page = read_page(signed_in.get(f"{PATH}?book={out}").text)
     assert links(page, "Likely next") == ["Outcome of a submission", "Submission"]
+    by_seller = replace(SENT, stage=Stage.SENT_BY_SELLER)
+    there = written(ledger, a_purchase("2024-02-01", expects_arrival=True), by_seller)[0].book
+    page = read_page(signed_in.get(f"{PATH}?book={there}").text)
+    assert links(page, "Likely next") == ["Outcome of a submission", "Arrival", "Submission"]
+    assert opened(signed_in, address("arrival", there)).fields["stage"] == "arrived"
 
 
 def test_what_cannot_stand_now_is_listed_with_its_reason(ledger: Ledger, signed_in: Browser) -> None:

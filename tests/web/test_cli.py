@@ -112,7 +112,7 @@ def test_a_whole_ledger_ends_with_zero(run: Run, bench: Bench, tmp_path: Path) -
     code, out, err = verify(run, bench, "--anchor", kept_elsewhere(bench, tmp_path))
     assert (code, err) == (0, "")
     assert out.splitlines() == [
-        "Looked at: 7 entries, 3 checkpoints, 2 books, 14 nodes, 26 sealed values, 2 read models, 2 photographs.",
+        "Looked at: 7 entries, 3 checkpoints, 2 books, 14 nodes, 26 sealed values, 1 receipts, 2 read models, 2 photographs.",
         "Whole: nothing was found.",
     ]
 
@@ -196,6 +196,40 @@ def test_rebuild_makes_the_lists_anew_and_says_how_many(run: Run, tmp_path: Path
     assert run("verify", *asked)[0] == 1
     assert run("rebuild", *asked) == (0, "Rebuilt the lists of 1 book from their entries.\n", "")
     assert run("verify", *asked)[0] == 0
+
+
+def without(bench: Bench, name: str) -> None:
+    """A table is taken from the database, and what names it with it."""
+    dropped = f"PRAGMA foreign_keys = OFF; DROP TABLE {name}"
+    bench.behind_its_back(lambda db: db.executescript(dropped), guards=False)
+
+
+@pytest.mark.parametrize("name", ["collection", "entry", "head", "receipt", "sealed_value", "session"])
+def test_a_table_that_is_missing_is_named_with_its_mend_and_no_command_breaks(
+    run: Run, bench: Bench, name: str
+) -> None:
+    without(bench, name)
+    code, out, err = verify(run, bench)
+    assert code == 1
+    assert f"able {name}" in out + err
+    assert "ut back a backup that is whole." in out + err
+    refused = f"slipsheet: {bench.database}: its table {name} is missing. Put back a backup that is whole.\n"
+    asked = ["--folder", bench.settings.folder, "--keys", bench.settings.keys]
+    assert run("rebuild", *asked) == (1, "", refused)
+    assert run("serve", *asked, "--port", "0") == (1, "", refused)
+
+
+@pytest.mark.parametrize("name", ["node", "book_head", "read_model", "book_row", "picture_row", "book_search"])
+def test_a_table_that_is_worked_out_from_the_entries_comes_back_with_a_rebuild(
+    run: Run, bench: Bench, name: str
+) -> None:
+    without(bench, name)
+    code, out, err = verify(run, bench)
+    assert (code, err) == (1, "")
+    assert f"The table {name} of the database is missing; rebuild makes it anew." in out.splitlines()
+    with open_ledger(bench.settings, seed=SEED, mend=True) as ledger:
+        assert ledger.log.rebuild() == 2
+    assert verify(run, bench)[0] == 0
 
 
 def test_rebuild_leaves_a_folder_alone_that_another_program_has_open(run: Run, bench: Bench) -> None:

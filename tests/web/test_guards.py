@@ -16,7 +16,7 @@ from ledger.store.accounts import SqlAccounts
 from ledger.store.tables import KEPT
 from tests.conftest import COLLECTION
 from tests.fakes import FakeChance, FakeClock
-from tests.web.browser import HOST, Browser, Home, form_to
+from tests.web.browser import COOKIE, HOST, Browser, Home, form_to
 from tests.web.conftest import QUICK
 from web.app import routes
 from web.guards import BODY_MOST, HEADERS, SAFE, is_from_here
@@ -130,7 +130,7 @@ def test_without_a_session_a_change_leads_to_the_sign_in_page(
 ) -> None:
     browser = home.browser()
     if secret:
-        browser.client.cookies.set("slipsheet_session", secret, domain="localhost.local")
+        browser.client.cookies.set(COOKIE, secret, domain="localhost.local")
     answer = browser.send(method, filled(path))
     assert answer.status_code == 303
     assert answer.headers["location"].startswith("/sign-in?next=")
@@ -148,7 +148,7 @@ def test_without_a_session_a_page_leads_to_the_sign_in_page_and_back(home: Home,
 @pytest.mark.parametrize("path", READING)
 def test_a_session_that_ended_shows_nothing_more(home: Home, path: str) -> None:
     browser = home.browser()
-    browser.client.cookies.set("slipsheet_session", "x" * 43, domain="localhost.local")
+    browser.client.cookies.set(COOKIE, "x" * 43, domain="localhost.local")
     answer = browser.get(filled(path))
     assert answer.status_code in {303, 410} or "Ledger:" not in answer.text
 
@@ -250,7 +250,7 @@ def test_a_page_that_fails_says_nothing_of_what_is_inside_and_carries_the_header
 def test_a_path_that_leads_nowhere_and_one_that_takes_no_form_have_their_pages(signed_in: Browser) -> None:
     assert signed_in.get("/nowhere").status_code == 404
     answer = signed_in.post("/keys")
-    assert (answer.status_code, answer.headers["allow"]) == (405, "GET")
+    assert (answer.status_code, answer.headers["allow"]) == (405, "GET, HEAD")
 
 
 def test_files_are_kept_as_long_as_they_stay_what_they_are(home: Home) -> None:

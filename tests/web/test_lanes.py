@@ -19,7 +19,7 @@ from ledger.events.purchase import Purchase
 from ledger.events.slab import Slab
 from ledger.events.submission import Ask, Submission
 from ledger.events.withdrawal import Withdrawal
-from ledger.history import Moment, history
+from ledger.history import Moment, history, states
 from ledger.rules.headings import Heading
 from ledger.sealed import Sealed
 from tests.builders import (
@@ -34,7 +34,7 @@ from tests.builders import (
     on,
 )
 from web.lane_marks import Mark
-from web.lanes import CLOSE, WIDE, Drawing, Row, draw
+from web.lanes import CLOSE, WIDE, Drawing, Row, drawings
 from web.leaders import text_width
 
 UNTIL = date(2026, 1, 1)
@@ -51,7 +51,8 @@ def moments_of(*events: Event, recorded: datetime | None = None) -> list[Moment]
 
 
 def drawing(*events: Event, recorded: datetime | None = None, plot: float = WIDE) -> Drawing:
-    return draw(moments_of(*events, recorded=recorded), UNTIL, plot=plot)
+    moments = moments_of(*events, recorded=recorded)
+    return drawings(moments, states("a book", 1, moments), UNTIL, (plot,))[0]
 
 
 def lane(of: Drawing, row: Row) -> tuple[Mark, ...]:
@@ -196,8 +197,8 @@ def test_a_print_says_what_it_shows_and_a_group_picture_only_its_part() -> None:
     shot = a_photograph(face=Face.BACK, light=Light.RAKING, region=crop, width_px=1000, height_px=500)
     each = drawing(a_purchase(), shot).prints.groups[0].prints[0]
     assert (each.face, each.light, each.caption) == ("back", "raking", "back, raking light")
-    assert each.tall == 50
-    assert each.crop == "50 0.00 50 20.00"
+    assert each.href == f"/pictures/{shot.clean}?size=160&part=50,0,50,40"
+    assert each.tall == 100 * (0.4 * 500) / (0.5 * 1000)
 
 
 def test_any_number_of_photographs_has_room_in_one_row_of_looks() -> None:

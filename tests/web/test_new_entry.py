@@ -66,6 +66,7 @@ def test_a_form_begins_with_the_day_of_today(ledger: Ledger, signed_in: Browser)
         ("slab", 1, "submission_known", "no"),
         ("submission", 1, "stage", "received there"),
         ("submission", 1, "batch", "autumn-2025"),
+        ("submission", 2, "stage", "sent by the seller"),
         ("identification", 0, "issue.title", "Captain Lantern"),
     ],
 )

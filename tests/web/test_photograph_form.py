@@ -140,10 +140,3 @@ def test_one_more_row_of_a_photograph_needs_no_script(ledger: Ledger, signed_in:
     answer = signed_in.upload(form.action, {**form.fields, "do": "add:shots"}, {"x": ("", b"")})
     assert answer.status_code == 200
     assert "shots.4.face" in form_to(answer, PATH).fields
-
-
-def test_photographs_of_several_books_are_added_book_by_book(ledger: Ledger, signed_in: Browser) -> None:
-    books = [book_with_defects(ledger) for _ in range(2)]
-    page = text_of(signed_in.get(address("photograph", *books)))
-    assert "New entry" in page
-    assert "A picture of the book was taken." not in page

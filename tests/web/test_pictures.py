@@ -89,3 +89,19 @@ def test_nobody_sees_a_picture_without_signing_in(visitor: Browser, taken: Taken
 
 def test_the_sizes_of_the_page_are_those_that_are_made() -> None:
     assert tuple(Width) == WIDTHS
+
+
+def test_a_part_of_a_picture_is_shown_by_itself(signed_in: Browser, taken: Taken) -> None:
+    answer = signed_in.get(f"/pictures/{taken.clean}?size=160&part=50,0,50,20")
+    assert answer.headers["content-type"] == "image/jpeg"
+    assert Image.open(io.BytesIO(answer.content)).size == (160, 96)
+
+
+@pytest.mark.parametrize("part", ["60,0,50,20", "0,90,50,20", "0,0,0,20", "0,0,20,0", "0,0,101,20"])
+def test_a_part_that_lies_outside_is_no_picture(signed_in: Browser, taken: Taken, part: str) -> None:
+    assert signed_in.get(f"/pictures/{taken.clean}?part={part}").status_code == 404
+
+
+@pytest.mark.parametrize("part", ["0,0,50", "0,0,50,50,50", "-1,0,50,50", "a,b,c,d", "0,0,5.5,5", "0,0,0050,50"])
+def test_what_is_no_part_is_refused(signed_in: Browser, taken: Taken, part: str) -> None:
+    assert signed_in.get(f"/pictures/{taken.clean}?part={part}").status_code == 400

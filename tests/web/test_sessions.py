@@ -5,14 +5,15 @@ from http.cookies import SimpleCookie
 from pathlib import Path
 
 import pytest
+from fastapi import Request
 
 from ledger.bootstrap import open_ledger
 from ledger.settings import Settings
 from ledger.usecases import sign_in
 from tests.conftest import COLLECTION
 from tests.fakes import FakeChance, FakeClock
-from tests.web.browser import PASSWORD, Browser, Home, is_in, text_of
-from web.sessions import COOKIE
+from tests.web.browser import COOKIE, PASSWORD, Browser, Home, is_in, text_of
+from web.cookies import own_name
 
 DAY = timedelta(days=1)
 
@@ -113,3 +114,52 @@ def test_a_session_lives_on_through_a_restart(settings: Settings, clock: FakeClo
         again = Home.of(ledger, clock).browser()
         again.client.cookies.set(COOKIE, secret or "", domain="localhost.local")
         assert is_in(again)
+
+
+def test_two_servers_on_one_host_leave_each_others_session_alone(home: Home, visitor: Browser, tmp_path: Path) -> None:
+    # RFC 6265 section 8.5: cookies do not provide isolation by port, so one jar holds those of both.
+    elsewhere = Settings(folder=str(tmp_path / "demo"), keys=str(tmp_path / "demo keys"))
+    with open_ledger(elsewhere, clock=home.clock, chance=FakeChance("demo"), collection=COLLECTION) as ledger:
+        other = Home.of(ledger, home.clock)
+        demo = other.browser(host="localhost:9000")
+        demo.client.cookies = visitor.sign_in().client.cookies
+        assert not is_in(demo)
+        demo.post(other.door.path)
+        assert is_in(demo)
+        assert is_in(visitor)
+        demo.post("/sign-out")
+        assert not is_in(demo)
+    assert is_in(visitor)
+
+
+@pytest.mark.parametrize(
+    ("host", "scheme", "name"),
+    [
+        ("localhost:8450", "http", "slipsheet_session_8450"),
+        ("localhost", "http", "slipsheet_session_80"),
+        ("localhost", "https", "slipsheet_session_443"),
+        ("127.0.0.1:9000", "https", "slipsheet_session_9000"),
+    ],
+)
+def test_the_cookies_name_holds_the_port_of_the_address_in_sight(
+    home: Home, visitor: Browser, host: str, scheme: str, name: str
+) -> None:
+    assert visitor.secret is None
+    answer = home.browser(host=host, scheme=scheme).post("/sign-in", {"password": PASSWORD})
+    assert list(SimpleCookie(answer.headers["set-cookie"])) == [name]
+
+
+@pytest.mark.parametrize(
+    ("host", "name"),
+    [
+        ("[::1]:8450", "x_8450"),
+        ("[::1]", "x_80"),
+        ("", "x_80"),
+        ("localhost:\u0663", "x_80"),
+        ("localhost:99999999", "x_99999999"),
+    ],
+)
+def test_a_port_is_read_from_any_form_of_a_host(host: str, name: str) -> None:
+    scope = {"type": "http", "scheme": "http", "path": "/", "query_string": b"", "server": ("localhost", 80)}
+    headers = [(b"host", host.encode("latin-1", "replace"))]
+    assert own_name(Request({**scope, "headers": headers}), "x") == name

@@ -89,6 +89,14 @@ def test_a_rule_that_one_of_several_books_breaks_stops_them_all(ledger: Ledger, 
     assert [link.attrs["href"] for link in faults.all("a")] == ["#of.1.result", f"/ledger/{before}"]
 
 
+def test_the_form_says_which_entries_it_becomes(ledger: Ledger, signed_in: Browser) -> None:
+    books = two_books(ledger)
+    end = size(ledger)
+    said = text_of(signed_in.get(address("choice", *books)))
+    assert f"Becomes entries {end + 1} to {end + 2}, one for each book." in said
+    assert f"Becomes entry {end + 1}." in text_of(signed_in.get(address("choice", books[0])))
+
+
 def test_the_same_book_named_twice_is_one(ledger: Ledger, signed_in: Browser) -> None:
     book = book_for(ledger, "choice", 0)
     before = size(ledger)

@@ -11,9 +11,8 @@ from ledger.adapters.passwords import Argon2Passwords
 from ledger.ports import Ledger
 from ledger.usecases import sign_in
 from tests.fakes import FakeClock
-from tests.web.browser import PASSWORD, Browser, Home, form_to, is_in, text_of
+from tests.web.browser import COOKIE, PASSWORD, Browser, Home, form_to, is_in, text_of
 from web.door import Door
-from web.sessions import COOKIE
 
 MINUTE, HOUR, DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
 

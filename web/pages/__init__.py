@@ -17,6 +17,7 @@ from web.pages import (
     home,
     keys,
     new_entry,
+    new_key,
     password,
     pictures,
     purchase,
@@ -51,5 +52,6 @@ ROUTERS: Final[Sequence[APIRouter]] = (
     password.router,
     tokens.router,
     signing_key.router,
+    new_key.router,
 )
 """What answers only somebody who is signed in, whether its routes ask for that or not."""

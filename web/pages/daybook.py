@@ -182,7 +182,8 @@ def _happened(row: DaybookRow, day: date) -> str:
         return ""
     on = row.event.on
     if on is None:
-        return t("frame.not_known")
+        # What a newer program writes may be no date that this one can read.
+        return row.event.on_as_written or t("frame.not_known")
     return "" if on.precision in ("day", "instant") and on.earliest_day == day else on.label()
 
 

@@ -23,6 +23,7 @@ from web.entry_rows import EntryRow, row_of
 from web.filters import moment
 from web.frame import Frame, Place
 from web.numbers import number
+from web.prints import Alone, alone
 from web.render import Page, page, render
 from web.said import Said, said_of, sealed_of, unsaid_of
 from web.wording import t
@@ -71,6 +72,8 @@ class EntryPage(Page):
     """Which one it is of its book."""
     written: str
     heading: Heading | None
+    picture: Alone | None
+    """Of a photograph the picture; of a group picture only the part that shows this book."""
     said: tuple[Said, ...]
     unsaid: tuple[str, ...]
     act: str
@@ -125,6 +128,7 @@ def look(seq: int, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Respo
         place=t("entry.place", place=found.entry.book_seq, entries=found.row.entries) if found.row else "",
         written=moment(found.entry.recorded),
         heading=event.heading if isinstance(event, Intervention) else None,
+        picture=alone(event),
         said=said_of(event),
         unsaid=unsaid_of(event),
         act=found.entry.act,

@@ -27,6 +27,7 @@ BROKEN = Failing(500, "broken")
 
 FAILINGS: Mapping[type[Exception], Failing] = {
     told.MalformedError: Failing(400, "malformed"),
+    told.DamagedError: Failing(500, "damaged"),
     told.ForbiddenError: Failing(403, "forbidden"),
     told.NotFoundError: Failing(404, "missing"),
     told.RuleError: Failing(409, "rule"),
@@ -104,6 +105,6 @@ def _page(
         sentence=sentence,
         problems=problems,
         mend=t(f"errors.{failing.name}.mend"),
-        fault=failing in {BROKEN, FAILINGS[told.StoreError]},
+        fault=failing in {BROKEN, FAILINGS[told.StoreError], FAILINGS[told.DamagedError]},
     )
     return render(shown, status=shown.status)

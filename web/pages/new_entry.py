@@ -26,6 +26,7 @@ from web.deps import (
     confirmed_actor_of,
 )
 from web.entering import action_of, added_row, ask, fresh_key, key_of, refusal, remember, told_of
+from web.entry_group import group_task, take_group
 from web.entry_mending import MENDING, mending_task
 from web.entry_offers import offers
 from web.entry_pages import ChoosePage, Sent, draft_of, entry_page, names_of
@@ -124,8 +125,6 @@ def _has_form(asked: Asked) -> bool:
         return False
     if asked.kind in MENDING and (asked.entry is not None or asked.kind != "withdrawal"):
         return asked.entry is not None
-    if asked.kind == "photograph" and len(asked.books) != 1:
-        return False
     return bool(asked.books) if kind.scope is Scope.BOOK else not (asked.books and kind.scope is Scope.COLLECTION)
 
 
@@ -133,7 +132,9 @@ def _task(ledger: Ledger, actor: Actor, asked: Asked, habits: Habits) -> Task:
     if asked.kind in MENDING and asked.entry is not None:
         return mending_task(ledger, actor, asked, habits)
     task = book_task(ledger, actor, asked, habits)
-    return photograph_task(task) if asked.kind == "photograph" else task
+    if asked.kind != "photograph":
+        return task
+    return photograph_task(task) if len(task.looks) == 1 else group_task(task)
 
 
 def _written(  # noqa: PLR0913 - who sends what to whom
@@ -142,7 +143,8 @@ def _written(  # noqa: PLR0913 - who sends what to whom
     """What the ledger wrote; what it refuses is told at the inputs it is about."""
     request = ask(action, sent.key, sent.typed, posted)
     if task.asked.kind == "photograph":
-        return take(task, ledger, actor, sent.typed, posted, habits, request)
+        taking = take if len(task.looks) == 1 else take_group
+        return taking(task, ledger, actor, sent.typed, posted, habits, request)
     ready = task.ready(ledger, sent.typed, habits)
     try:
         return record(ledger, actor, ready.drafts, request)

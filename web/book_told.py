@@ -1,0 +1,59 @@
+"""All that a book's page tells of the book above its proof, worked out in one go."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.events.purchase import WITHOUT_PRICE, Purchase
+from ledger.ports import Codec
+from ledger.usecases.look import BookLook
+from web.book_facts import Fact, Heading, facts_of, heading_of
+from web.entry_rows import EntryRow, rows_of
+from web.figure import Figure, figure_of
+from web.lanes import CLOSE, WIDE, Drawing, drawings
+from web.next_thing import Next, next_thing
+from web.telling import Beside, Telling, tell
+
+__all__ = ["BookTold", "told_of"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class BookTold:
+    """One book with what is known of it."""
+
+    book: str
+    heading: Heading
+    figure: Figure
+    telling: Telling
+    facts: tuple[Fact, ...]
+    next: Next | None
+    drawings: tuple[tuple[str, Drawing], ...]
+    """The lanes twice, for a wide page and for a closer one, each under the name of its class."""
+    rows: tuple[EntryRow, ...]
+
+
+def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
+    """The book as it is told on a day."""
+    until = today if seen.book.held else None
+    return BookTold(
+        book=seen.row.book,
+        heading=heading_of(seen),
+        figure=figure_of(seen.book, seen.moments),
+        telling=_telling(seen),
+        facts=facts_of(seen),
+        next=next_thing(seen.book, seen.moments),
+        drawings=tuple(zip(("wide", "close"), drawings(seen.moments, seen.states, until, (WIDE, CLOSE)), strict=True)),
+        rows=rows_of(seen.moments, codec),
+    )
+
+
+def _telling(seen: BookLook) -> Telling:
+    """The statement in sentences."""
+    owned = seen.book.ownerships[-1] if seen.book.ownerships else None
+    said = [each.event for each in seen.moments if each.in_force and isinstance(each.event, Purchase)]
+    beside = Beside(
+        gone=owned is not None and owned.left_by is not None,
+        left=owned.until if owned else None,
+        sold=not said or said[-1].means not in WITHOUT_PRICE,
+        words=(said[-1].earlier_work_words.value or "") if said else "",
+    )
+    return tell(seen.statement, beside)
