@@ -12,7 +12,6 @@ from typing import TypeVar
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
-from web.escaping import QuickEnvironment
 from web.filters import FILTERS
 from web.frame import Frame
 from web.wording import t
@@ -94,7 +93,7 @@ def asset(name: str) -> str:
 @cache
 def environment() -> Environment:
     """The one Jinja environment; a template is compiled when it is first asked for, and kept."""
-    made = QuickEnvironment(
+    made = Environment(
         loader=FileSystemLoader(TEMPLATES),
         bytecode_cache=_kept_beside(),
         autoescape=True,
