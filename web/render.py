@@ -120,7 +120,7 @@ def _kept_beside() -> FileSystemBytecodeCache | None:
         folder.mkdir(exist_ok=True)
     except OSError:
         return None
-    return FileSystemBytecodeCache(str(folder), "__quick_%s.cache") if os.access(folder, os.W_OK) else None
+    return FileSystemBytecodeCache(str(folder)) if os.access(folder, os.W_OK) else None
 
 
 @cache

@@ -84,12 +84,10 @@ def open_store(folder: Path, *, mend: bool = False) -> "SqliteStore":
         lock = FolderLock(folder / LOCK)
         undo.callback(lock.release)
         path = folder / DATABASE
-        try:
+        with _failing():
             _prepare(path, mend=mend)
             writing = _engine(path, "rwc", _WRITING, guard_writing, "BEGIN IMMEDIATE")
             writer = SingleWriter(writing.connect())
-        except DBAPIError as error:
-            raise StoreError(problem=str(error.orig)) from error
         undo.pop_all()
     return SqliteStore(_reading(path), writer, lock)
 
@@ -103,11 +101,8 @@ def open_read_only(folder: Path) -> "SqliteStore":
     if not path.is_file():
         raise NotFoundError(what="database", name=str(path))
     engine = _reading(path)
-    try:
-        with engine.connect() as connection:
-            _refuse_unfit(connection, path, writing=False)
-    except DBAPIError as error:
-        raise StoreError(problem=str(error.orig)) from error
+    with _failing(), engine.connect() as connection:
+        _refuse_unfit(connection, path, writing=False)
     return SqliteStore(engine, None, None)
 
 
@@ -138,13 +133,10 @@ class SqliteStore:
     def snapshot(self, collection: str) -> Iterator[Connection]:  # noqa: ARG002 - one snapshot holds all collections
         """As `Store.snapshot`."""
         self._require_open()
-        try:
-            with self._reading.connect() as connection, connection.begin(), naming_damage(connection):
-                # The state is fixed by the first read, not by BEGIN.
-                connection.exec_driver_sql(_FIRST_READ).all()
-                yield connection
-        except DBAPIError as error:
-            raise StoreError(problem=str(error.orig)) from error
+        with _failing(), self._reading.connect() as connection, connection.begin(), naming_damage(connection):
+            # The state is fixed by the first read, not by BEGIN.
+            connection.exec_driver_sql(_FIRST_READ).all()
+            yield connection
 
     def close(self) -> None:
         """As `Store.close`."""
@@ -163,6 +155,18 @@ class SqliteStore:
             raise ClosedError(problem="it was opened by the process this one was forked from")
         if self._closed or (self._writer is not None and not self._writer.is_open):
             raise ClosedError
+
+
+@contextmanager
+def _failing() -> Iterator[None]:
+    """What fails below is told as the store's failure."""
+    try:
+        yield
+    except DBAPIError as error:
+        raise StoreError(problem=str(error.orig)) from error
+    except UnicodeDecodeError as error:
+        # What SQLite says of a damaged schema may have the damage in it.
+        raise StoreError(problem="a text in the file is damaged") from error
 
 
 def _prepare(path: Path, *, mend: bool) -> None:

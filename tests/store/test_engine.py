@@ -252,6 +252,26 @@ def test_a_collection_is_made_once_and_under_a_name_that_can_be_signed_for(tmp_p
     store.close()
 
 
+@pytest.mark.parametrize("reading", [True, False])
+def test_a_schema_damaged_so_that_it_is_no_text_is_told_as_the_stores_failure(tmp_path: Path, *, reading: bool) -> None:
+    store = open_store(tmp_path)
+    make_collection(store, COLLECTION, WHEN)
+    store.close()
+    path = tmp_path / DATABASE
+    data = path.read_bytes()
+    # Its name is no text any more, and its statement no statement, so that SQLite complains of it by its name.
+    for old, new in (
+        (b"tablesealed_value", b"tableseal\xec\xe9_value"),
+        (b"CREATE TABLE sealed_v", b"CREATX TABLE sealed_v"),
+    ):
+        assert data.count(old) == 1
+        data = data.replace(old, new)
+    path.write_bytes(data)
+    with pytest.raises(StoreError) as refused:
+        (open_read_only if reading else open_store)(tmp_path)
+    assert refused.value.problem == "a text in the file is damaged"
+
+
 def test_an_error_of_the_database_tells_nothing_of_what_was_to_be_written(
     tmp_path: Path, caplog: pytest.LogCaptureFixture
 ) -> None:
