@@ -3,8 +3,8 @@
 from collections.abc import Collection
 
 from fastapi import Request
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from api.asgi import Asgi, Message, Receive, Scope, Send
 from api.errors import problem_response
 from api.refusals import HostRefusedError
 
@@ -21,7 +21,7 @@ HEADERS = {
 class Guards:
     """Turns away requests to other names (DNS rebinding), and puts the headers on every answer."""
 
-    def __init__(self, app: Asgi, hosts: Collection[str]) -> None:
+    def __init__(self, app: ASGIApp, hosts: Collection[str]) -> None:
         self.app = app
         # In a Host header an IPv6 address stands in brackets.
         self.hosts = frozenset(

@@ -1,6 +1,6 @@
 """HEAD, answered as GET is by every route there is: one layer sees to it, for the service and for the pages."""
 
-from api.asgi import Asgi, Message, Receive, Scope, Send
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 __all__ = ["Heads", "with_head"]
 
@@ -11,7 +11,7 @@ class Heads:
     Source: RFC 9110 section 9.3.2.
     """
 
-    def __init__(self, app: Asgi) -> None:
+    def __init__(self, app: ASGIApp) -> None:
         self.app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:

@@ -47,7 +47,7 @@ LETTERS = {
     "S": Letter("the store", "PQS", STORE),
     "X": Letter("an adapter: one outside library behind a port", "PQX", None),
     "B": Letter("the one place that joins all of the ledger", "PQUSXB", frozenset()),
-    "A": Letter("the API", "PQUBA", API),
+    "A": Letter("the API", "PQUBA", API | {"starlette"}),
     "W": Letter("the pages", "PQUBW", API | {"jinja2", "starlette", "uvicorn", "limits", "itsdangerous"}),
     "C": Letter("the command", ALL, None),
     "E": Letter("the start, before anything is installed", "E", frozenset()),

@@ -6,8 +6,8 @@ from urllib.parse import parse_qs
 
 from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
+from starlette.types import Scope
 
-from web.asgi import Scope
 from web.render import STATIC, asset
 
 __all__ = ["Assets"]

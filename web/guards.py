@@ -5,8 +5,8 @@ from typing import Final
 
 from fastapi import Request, Response
 from fastapi.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from web.asgi import Asgi, Message, Receive, Scope, Send
 from web.frame import Frame
 from web.pages.errors import status_page
 from web.posted import FORM, FORM_WITH_FILES, kind_of, split
@@ -47,7 +47,7 @@ HEADERS: Final[Mapping[str, str]] = {
 class Guards:
     """Turns away what comes to another name, what another site sends, and what is too long."""
 
-    def __init__(self, app: Asgi, hosts: Collection[str], most: int = BODY_MOST) -> None:
+    def __init__(self, app: ASGIApp, hosts: Collection[str], most: int = BODY_MOST) -> None:
         self._app, self._most = app, most
         self._hosts = frozenset(host.lower() for host in hosts)
 

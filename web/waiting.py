@@ -6,11 +6,11 @@ from urllib.parse import parse_qsl, urlencode
 
 from fastapi import Request, Response
 from fastapi.concurrency import run_in_threadpool
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ledger.accounts import Accounts
 from ledger.usecases import waiting as held
 from web import told
-from web.asgi import Asgi, Message, Receive, Scope, Send
 from web.cookies import own_name
 from web.deps import accounts_of, tries_of
 from web.posted import Posted, split
@@ -84,7 +84,7 @@ class UsedUp:
     A form was taken when its answer leads on to another page: then it was written, or waits anew.
     """
 
-    def __init__(self, app: Asgi) -> None:
+    def __init__(self, app: ASGIApp) -> None:
         self._app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:

@@ -6,8 +6,11 @@ from pathlib import Path
 import pytest
 
 from ledger.ports import Ledger
+from ledger.settings import Settings
 from ledger.usecases.found import found
+from ledger.usecases.verify import verify_ledger
 from tests.check import check_ledger
+from tests.usecases.keyed import a_ledger
 from tests.usecases.tampering import Bench, a_bench
 from tests.usecases.telling import OWNER, Teller
 
@@ -22,6 +25,21 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Bench:
 def bench(made: Bench, tmp_path: Path) -> Bench:
     """A ledger of seven entries with the key, in a folder of the test's own."""
     return made.copied(tmp_path / "copy")
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    """Where a ledger with its key in a file lies."""
+    return Settings(folder=str(tmp_path / "data"), keys=str(tmp_path / "keys"))
+
+
+@pytest.fixture
+def keyed_ledger(settings: Settings) -> Iterator[Ledger]:
+    """A ledger with one book, its key in a file; afterwards everything in it is read again."""
+    with a_ledger(settings) as opened:
+        yield opened
+        check_ledger(opened)
+        assert verify_ledger(opened, OWNER).findings == []
 
 
 @pytest.fixture

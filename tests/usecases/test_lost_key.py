@@ -1,6 +1,5 @@
 """A key that is lost or stolen: said to be so, and the ledger goes on with a new one, also without the old one's file."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,22 +17,13 @@ from ledger.usecases.rotate import KeyEnd, Why, keys_on_record, start_new_key
 from ledger.usecases.verify import verify_ledger
 from ledger.when import When
 from tests.builders import a_purchase
-from tests.check import check_ledger
-from tests.usecases.test_rotate import TODAY, a_ledger, files
+from tests.usecases.keyed import a_ledger
+from tests.usecases.test_rotate import TODAY, files
 
 
 @pytest.fixture
-def settings(tmp_path: Path) -> Settings:
-    return Settings(folder=str(tmp_path / "data"), keys=str(tmp_path / "keys"))
-
-
-@pytest.fixture
-def ledger(settings: Settings) -> Iterator[Ledger]:
-    """A ledger with one book, its key in a file; afterwards everything in it is read again."""
-    with a_ledger(settings) as opened:
-        yield opened
-        check_ledger(opened)
-        assert verify_ledger(opened, OWNER).findings == []
+def ledger(keyed_ledger: Ledger) -> Ledger:
+    return keyed_ledger
 
 
 @pytest.mark.parametrize(

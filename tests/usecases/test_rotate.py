@@ -2,8 +2,6 @@
 
 import subprocess
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -25,7 +23,7 @@ from ledger.usecases.rotate import KeyEnd, Why, keys_on_record, start_new_key
 from ledger.usecases.verify import verify_ledger
 from ledger.when import When
 from tests.builders import a_purchase
-from tests.check import check_ledger
+from tests.usecases.keyed import a_ledger
 
 ROOT = Path(__file__).parent.parent.parent
 TODAY = When("2026-11-25")
@@ -33,25 +31,8 @@ REQUEST = Request(key="form a", body=b"rotate")
 
 
 @pytest.fixture
-def settings(tmp_path: Path) -> Settings:
-    return Settings(folder=str(tmp_path / "data"), keys=str(tmp_path / "keys"))
-
-
-@pytest.fixture
-def ledger(settings: Settings) -> Iterator[Ledger]:
-    """A ledger with one book, its key in a file; afterwards everything in it is read again."""
-    with a_ledger(settings) as opened:
-        yield opened
-        check_ledger(opened)
-        assert verify_ledger(opened, OWNER).findings == []
-
-
-@contextmanager
-def a_ledger(settings: Settings) -> Iterator[Ledger]:
-    with open_ledger(settings) as opened:
-        record(opened, OWNER, [Draft(event=a_purchase(), new_book=True)])
-        sign_checkpoint(opened, OWNER)
-        yield opened
+def ledger(keyed_ledger: Ledger) -> Ledger:
+    return keyed_ledger
 
 
 def vkeys(ledger: Ledger) -> list[str]:
