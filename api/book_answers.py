@@ -64,6 +64,9 @@ class BookList(Answer):
     """Books of the collection, in the order asked for."""
 
     books: list[BookLine] = Field(description="The books.")
+    nearest: list[str] = Field(
+        [], description="Where the words asked for are found nowhere: the titles most like them, the likest first."
+    )
 
 
 class GradeAnswer(EntryPart):

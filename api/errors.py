@@ -23,6 +23,7 @@ from api.schemas import Problem, ProblemField
 from ledger import errors as told
 from ledger._unfit import sentence
 from ledger.errors import LedgerError
+from ledger.usecases.doorbook import Came, note
 
 PROBLEM_JSON = "application/problem+json"
 """Source: RFC 9457 section 3."""
@@ -52,6 +53,7 @@ FAILURES: Mapping[type[Exception], Failure] = {
     MethodError: Failure(405, "method", "The path does not take this method"),
     told.RuleError: Failure(409, "rule-broken", "This cannot have happened so"),
     told.ConflictError: Failure(409, "conflict", "Something else stands in the way"),
+    told.HeldError: Failure(409, "held", "Nothing is written for now"),
     told.StaleError: Failure(412, "stale", "The book has moved on since it was read"),
     TagStaleError: Failure(412, "stale", "The book has moved on since it was read"),
     TooLargeError: Failure(413, "too-large", "The body is too large"),
@@ -62,6 +64,7 @@ FAILURES: Mapping[type[Exception], Failure] = {
     TagMissingError: Failure(428, "tag-missing", "Say what was read before"),
     told.DamagedError: Failure(500, "damaged", "What is stored cannot be read"),
     told.StoreError: Failure(503, "store", "The store is closed"),
+    told.UnansweredError: Failure(503, "unanswered", "The database did not answer to the end"),
     told.BusyError: Failure(503, "store", "The store is closed"),
 }
 
@@ -98,6 +101,8 @@ def _detail(error: Exception, failure: Failure) -> str:
     """A broken program and a failing store say nothing of what is inside."""
     if failure is BROKEN:
         return "Nothing of the request is known to be kept. Send it again with the same key; run verify if it goes on."
+    if isinstance(error, told.UnansweredError):
+        return "The database was lost on the way. Send it again with the same key: what was kept is not written twice."
     if isinstance(error, told.StoreError | told.BusyError):
         return "The store has failed and is closed. Start the program again, run verify, send the same key again."
     return str(error)
@@ -166,8 +171,13 @@ HOW = {
 """What to send where a parameter is missing and its name does not say it."""
 
 
-async def refused(_: Request, error: Exception) -> Response:
-    """What the ledger or the door refused, or what broke."""
+async def refused(request: Request, error: Exception) -> Response:
+    """What the ledger or the door refused, or what broke; who was turned away stands in the door book."""
+    address = request.client.host if request.client else ""
+    if isinstance(error, NoTokenError):
+        note(Came.TOKEN_REFUSED, address=address, given="yes" if error.given else "no")
+    elif isinstance(error, told.ForbiddenError):
+        note(Came.NOT_PERMITTED, address=address, needs=error.needs)
     return problem_response(error)
 
 

@@ -166,6 +166,13 @@ _CHECKPOINT: dict[str, Any] = {
 
 ANSWERS: dict[str, Any] = {
     "health": {"status": "ok"},
+    "read_readiness": {
+        "ready": False,
+        "points": [
+            {"name": "writer", "well": True, "sentence": "It can be written to."},
+            {"name": "backup", "well": False, "sentence": "No backup is known of. Make one: slipsheet backup FOLDER."},
+        ],
+    },
     "list_books": {"books": [_LINE]},
     "create_book": _WRITTEN,
     "read_book": {

@@ -7,6 +7,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from api.errors import problem_response
 from api.refusals import HostRefusedError
+from ledger.usecases.doorbook import Came, note
 
 HEADERS = {
     "Cache-Control": "no-store",
@@ -33,7 +34,11 @@ class Guards:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        app = self.app if self._is_ours(Request(dict(scope))) else problem_response(HostRefusedError(hosts=self.hosts))
+        request = Request(dict(scope))
+        app: ASGIApp = self.app
+        if not self._is_ours(request):
+            note(Came.OTHER_NAME, address=request.client.host if request.client else "")
+            app = problem_response(HostRefusedError(hosts=self.hosts))
         await app(scope, receive, _with_headers(send))
 
     def _is_ours(self, request: Request) -> bool:

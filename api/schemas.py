@@ -52,6 +52,21 @@ class Health(Answer):
     status: Literal["ok"] = Field(description="Always ok.")
 
 
+class ReadinessPoint(Answer):
+    """One question about how the ledger is kept."""
+
+    name: str = Field(description="writer, signed, room, backup, drill or anchor.", examples=["backup"])
+    well: bool = Field(description="Nothing has to be done.")
+    sentence: str = Field(description="How it stands, and what mends it where it is not well.")
+
+
+class ReadinessAnswer(Answer):
+    """How the ledger is kept."""
+
+    ready: bool = Field(description="All is well.")
+    points: list[ReadinessPoint] = Field(description="One answer to each question.")
+
+
 class SealedField(Answer):
     """What is at hand of a sealed field."""
 

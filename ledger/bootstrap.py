@@ -1,17 +1,19 @@
 """Joins store, adapters, clock and keys into a ledger: the one place where all parts meet."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
 from ledger.accounts import Accounts
 from ledger.actor import Actor
+from ledger.adapters.anchors import FileAnchor, anchor_path
 from ledger.adapters.clock import SystemChance, SystemClock
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import SEED_BYTES, KeySigner, NoKey, key_path, need_outside, open_or_make, signer_of
 from ledger.adapters.passwords import Argon2Passwords
 from ledger.adapters.pictures import FilePictures
+from ledger.adapters.upkeep_file import FileUpkeep
 from ledger.errors import ConflictError, MalformedError
 from ledger.events.key import Key
 from ledger.ports import Chance, Clock, Codec, Ledger, Log, Signer
@@ -21,6 +23,8 @@ from ledger.store.accounts import SqlAccounts
 from ledger.store.codec import EventCodec
 from ledger.store.engine import DATABASE, Store, open_read_only, open_store
 from ledger.store.log import SqlLog, collections, make_collection, open_log
+from ledger.store.postgres import open_postgres
+from ledger.usecases.anchored import held_back
 from ledger.usecases.found import found
 from ledger.usecases.key_in_use import settle
 from ledger.usecases.record import random_id
@@ -52,12 +56,12 @@ def open_ledger(  # noqa: PLR0913
     the ledger itself names.
     Raises: BusyError, ConflictError, StoreError.
     """
-    folder, clock, chance = Path(settings.folder), clock or SystemClock(), chance or SystemChance()
-    if not make:
-        _need_database(folder)
-    store = open_store(folder, mend=mend)
+    clock, chance = clock or SystemClock(), chance or SystemChance()
+    store = _to_write(settings, make=make, mend=mend)
     try:
-        known = _collection(store, folder, make=make)
+        known = _chosen(settings, collections(store))
+        if not known and not make:
+            raise _no_ledger(settings)
         name = known or collection or random_id(chance)
         # The key is on the disk before the collection that needs it; a key is never made for one that had another.
         own = signer_of(name, seed) if seed else None if known else _key(settings, name, chance.bytes(SEED_BYTES))
@@ -68,56 +72,88 @@ def open_ledger(  # noqa: PLR0913
         key = own or _key_at_hand(settings, log, name, lost=lost_key)
         ring = KeyRing(name, key, None if seed else Path(settings.keys))
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
-        found(ledger, OWNER)
-        settle(ledger)
-        yield replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), key_claimed=not ring.at_hand)
+        ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)))
+        yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
         store.close()
 
 
 @contextmanager
-def open_to_read(settings: Settings, *, vkey: str | None = None) -> Iterator[Ledger]:
+def open_to_read(settings: Settings, *, vkey: str | None = None, pictures: Path | None = None) -> Iterator[Ledger]:
     """The ledger for reading only, beside a server that may be running.
 
     `vkey` is the verifier key to check with; left out, it is that of the key file, and without one that of the ledger.
+    `pictures` is the folder of the photographs where that is not the data folder's own.
     Raises: ConflictError, MalformedError, StoreError.
     """
-    folder = Path(settings.folder)
-    _need_database(folder)
-    store = open_read_only(folder)
-    try:
-        known = collections(store)
-        if not known:
-            raise _no_ledger(folder)
+    with open_store_to_read(settings) as (store, name):
         codec = EventCodec()
-        log = SqlLog(known[0], store, codec)
+        log = SqlLog(name, store, codec)
+        claimed = vkey is None and not key_path(Path(settings.keys), name).exists()
         signer: Signer
-        claimed = vkey is None and not key_path(Path(settings.keys), known[0]).exists()
         if claimed:
             signer = NoKey(_claimed_key(log))
         elif vkey is not None:
             signer = NoKey(parse_vkey(vkey))
         else:
-            signer = _key(settings, known[0], None)
-        ledger = _joined(known[0], log, codec, settings, signer, SystemClock(), SystemChance())
-        yield replace(ledger, key_claimed=claimed)
+            signer = _key(settings, name, None)
+        ledger = _joined(name, log, codec, settings, signer, SystemClock(), SystemChance())
+        kept = FilePictures(pictures) if pictures is not None else ledger.pictures
+        yield replace(ledger, pictures=kept, key_claimed=claimed, anchor=_anchor(settings, name))
+
+
+@contextmanager
+def open_store_to_write(settings: Settings) -> Iterator[Store]:
+    """The store below, made if it is not there.
+
+    Raises: BusyError, StoreError.
+    """
+    store = _to_write(settings, make=True, mend=False)
+    try:
+        yield store
     finally:
         store.close()
 
 
-def _collection(store: Store, folder: Path, *, make: bool) -> str | None:
-    """The collection in a store; None for a new one.
+def key_at_hand(settings: Settings, collection: str) -> VerifierKey | None:
+    """What the key file of a collection lets others check with; None where there is no file.
 
-    Raises: ConflictError where there is none and none is to be made.
+    Raises: MalformedError.
     """
-    known = collections(store)
-    if not known and not make:
-        raise _no_ledger(folder)
-    return known[0] if known else None
+    if not key_path(Path(settings.keys), collection).exists():
+        return None
+    return _key(settings, collection, None).verifier
+
+
+@contextmanager
+def open_store_to_read(settings: Settings) -> Iterator[tuple[Store, str]]:
+    """The store below, and the collection that is meant.
+
+    Raises: ConflictError, StoreError.
+    """
+    store = _to_read(settings)
+    try:
+        name = _chosen(settings, collections(store))
+        if not name:
+            raise _no_ledger(settings)
+        yield store, name
+    finally:
+        store.close()
+
+
+def _begun(ledger: Ledger) -> Ledger:
+    """The ledger with its first entries and the key that it names, or held back by its anchor."""
+    found(ledger, OWNER)
+    settle(ledger)
+    return held_back(replace(ledger, key_claimed=not ledger.signer.at_hand))
 
 
 def _accounts(ledger: Ledger, people: SqlAccounts) -> Accounts:
     return Accounts(owner=OWNER.id, store=people, passwords=Argon2Passwords(), clock=ledger.clock, chance=ledger.chance)
+
+
+def _anchor(settings: Settings, collection: str) -> FileAnchor:
+    return FileAnchor(anchor_path(Path(settings.keys), collection))
 
 
 def _key(settings: Settings, collection: str, seed: bytes | None) -> KeySigner:
@@ -149,17 +185,49 @@ def _claimed_key(log: Log) -> VerifierKey:
         raise ConflictError(sentence=sentence) from error
 
 
-def _need_database(folder: Path) -> None:
+def _to_write(settings: Settings, *, make: bool, mend: bool) -> Store:
+    """The store, for adding to it."""
+    if settings.database:
+        return open_postgres(settings.database)
+    if not make:
+        _need_database(settings)
+    return open_store(Path(settings.folder), mend=mend)
+
+
+def _to_read(settings: Settings) -> Store:
+    """The store, beside a server that may be running."""
+    if settings.database:
+        return open_postgres(settings.database, writing=False)
+    _need_database(settings)
+    return open_read_only(Path(settings.folder))
+
+
+def _chosen(settings: Settings, known: Sequence[str]) -> str | None:
+    """The collection that is meant; None where there is none yet.
+
+    Raises: ConflictError where that cannot be told.
+    """
+    if settings.collection and settings.collection not in known:
+        sentence = f"There is no collection {settings.collection} in {settings.place}."
+        raise ConflictError(sentence=f"{sentence} Name another one with --collection, or leave it out.")
+    if len(known) > 1 and not settings.collection:
+        sentence = f"There are {len(known)} collections in {settings.place}: {', '.join(known)}."
+        raise ConflictError(sentence=f"{sentence} Choose one with --collection.")
+    return settings.collection or next(iter(known), None)
+
+
+def _need_database(settings: Settings) -> None:
     """Nothing is made in a folder that was named by mistake.
 
     Raises: ConflictError.
     """
-    if not (folder / DATABASE).is_file():
-        raise _no_ledger(folder)
+    if not (Path(settings.folder) / DATABASE).is_file():
+        raise _no_ledger(settings)
 
 
-def _no_ledger(folder: Path) -> ConflictError:
-    return ConflictError(sentence=f"There is no ledger in {folder}. Name its folder with --folder.")
+def _no_ledger(settings: Settings) -> ConflictError:
+    mend = "Start the server on it once." if settings.database else "Name its folder with --folder."
+    return ConflictError(sentence=f"There is no ledger in {settings.place}. {mend}")
 
 
 def _joined(  # noqa: PLR0913
@@ -169,6 +237,7 @@ def _joined(  # noqa: PLR0913
         collection=collection,
         log=log,
         pictures=FilePictures(Path(settings.folder) / PICTURES),
+        upkeep=FileUpkeep(Path(settings.folder)),
         clock=clock,
         chance=chance,
         signer=signer,

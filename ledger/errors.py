@@ -10,6 +10,7 @@ __all__ = [
     "ConflictError",
     "DamagedError",
     "ForbiddenError",
+    "HeldError",
     "InvalidError",
     "KeyReusedError",
     "LedgerError",
@@ -19,6 +20,7 @@ __all__ = [
     "RuleError",
     "StaleError",
     "StoreError",
+    "UnansweredError",
     "UnfitStoreError",
 ]
 
@@ -145,6 +147,17 @@ class ClosedError(StoreError):
 
 
 @dataclass(eq=False, kw_only=True)
+class UnansweredError(StoreError):
+    """The database was lost before it said whether the work is kept; the same key tells, once it is back."""
+
+    def __str__(self) -> str:
+        return (
+            f"The database did not answer to the end: {self.problem}."
+            " Send it again under the same key; what was kept is not written twice."
+        )
+
+
+@dataclass(eq=False, kw_only=True)
 class UnfitStoreError(StoreError):
     """The file is there and was not touched: it is another program's, or of a version that this one does not work with."""
 
@@ -155,6 +168,16 @@ class UnfitStoreError(StoreError):
 
     def __str__(self) -> str:
         return f"{self.path}: {self.problem}. {self.mend}"
+
+
+@dataclass(eq=False, kw_only=True)
+class HeldError(LedgerError):
+    """The ledger is read and not written to, for its owner must first see what is missing."""
+
+    sentence: str
+
+    def __str__(self) -> str:
+        return f"Nothing is written for now. {self.sentence}"
 
 
 @dataclass(eq=False, kw_only=True)

@@ -13,98 +13,43 @@ from ledger.entry import Entry
 from ledger.events import Event
 from ledger.events.photograph import Crop
 from ledger.history import Moment
+from ledger.kept import BookHead, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.proof.canonical import Plain
 from ledger.proof.signature import VerifierKey
 from ledger.rows import Listing
 from ledger.sealed import Sealed
+from ledger.upkeep import Done, PutBack, Upkeep
 from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, HungRow, Page, ShelfQuery, ShelfRow, Tallies
+
+__all__ = [
+    "ENTRIES",
+    "HEADS",
+    "Anchor",
+    "BookHead",
+    "Chance",
+    "Clock",
+    "Codec",
+    "KeptPicture",
+    "Ledger",
+    "Log",
+    "LogHead",
+    "Pictures",
+    "Reader",
+    "Receipt",
+    "SealedValue",
+    "Signer",
+    "StoredCheckpoint",
+    "StoredEntry",
+    "StoredToken",
+    "UpkeepNotes",
+    "Writer",
+]
 
 T = TypeVar("T")
 
 ENTRIES = "entries"
 HEADS = "heads"
 """The two trees: over all entries, and over the books' heads."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class LogHead:
-    """The end of a collection's chain: how many entries and books it has."""
-
-    size: int
-    books: int
-
-
-@dataclass(frozen=True, kw_only=True)
-class BookHead:
-    """The end of one book's own chain."""
-
-    book: str
-    no: int
-    seq: int
-    """Its last `book_seq`."""
-    leaf: str
-    """Leaf hash of its last entry, lower hex."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class StoredEntry:
-    """One entry as it lies in the store: its bytes and what was indexed beside them."""
-
-    seq: int
-    data: bytes
-    leaf: str
-    book: str | None
-    book_no: int | None
-    book_seq: int | None
-    act: str
-    kind: str
-    actor: str
-    recorded: datetime
-
-
-@dataclass(frozen=True, kw_only=True)
-class SealedValue:
-    """Salt and value of one sealed field; both None once erased."""
-
-    seq: int
-    name: str
-    salt: bytes | None
-    value: Plain
-
-
-@dataclass(frozen=True, kw_only=True)
-class Receipt:
-    """What one idempotency key did: a salted hash of the request, and the entries it made."""
-
-    key: str
-    salt: bytes | None
-    request: bytes | None
-    first: int
-    count: int
-    warnings: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class StoredCheckpoint:
-    """One checkpoint that was signed."""
-
-    size: int
-    note: str
-    signed: datetime
-
-
-@dataclass(frozen=True, kw_only=True)
-class StoredToken:
-    """An API token as it is kept: never the token, only its hash."""
-
-    id: str
-    label: str
-    hashed: bytes
-    scopes: tuple[str, ...]
-    person: str
-    created: datetime
-    expires: datetime
-    revoked: datetime | None = None
 
 
 class Reader(Protocol):
@@ -123,6 +68,7 @@ class Reader(Protocol):
     def of_book(self, book: str) -> list[Entry]: ...
     def of_collection(self) -> list[Entry]: ...
     def of_act(self, act: str) -> list[Entry]: ...
+    def numbers_of(self, kind: str) -> list[int]: ...
     def entries(self, query: EntryQuery) -> Page[Entry]: ...
     def daybook(self, query: EntryQuery) -> Page[DaybookRow]: ...
     def book_head(self, book: str) -> BookHead: ...
@@ -151,6 +97,7 @@ class Reader(Protocol):
     def book(self, book: str) -> BookRow: ...
     def books(self, query: BookQuery) -> Page[BookRow]: ...
     def shelf(self, query: ShelfQuery) -> Page[ShelfRow]: ...
+    def nearest_titles(self, text: str, limit: int) -> list[str]: ...
     def hung(self, limit: int) -> list[HungRow]: ...
     def tallies(self) -> Tallies: ...
     def is_clean(self, sha256: str) -> bool: ...
@@ -197,7 +144,7 @@ class Pictures(Protocol):
     """Photographs by the SHA-256 of their bytes; what `keep` returned is durable and was read back.
 
     `small` is a copy of a clean copy, or of a part of it alone, no wider than that many pixels; NotFoundError where there
-    is no picture.
+    is no picture. `room` is how many bytes there are left for them; None where they lie on no disk.
     """
 
     def keep(self, data: bytes) -> "KeptPicture": ...
@@ -205,6 +152,7 @@ class Pictures(Protocol):
     def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes: ...
     def stored(self) -> list[str]: ...
     def digest(self, sha256: str) -> str | None: ...
+    def room(self) -> int | None: ...
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -245,6 +193,26 @@ class Signer(Protocol):
     def paper(self) -> str: ...
     def keep(self, seed: bytes) -> None: ...
     def use(self, vkey: str) -> bool: ...
+
+
+class Anchor(Protocol):
+    """The newest checkpoint, kept where no restore of the ledger puts it back.
+
+    `swap` puts one, or none, in the place of the one that was read, and says whether it did: another may be there by now.
+    OSError from both.
+    """
+
+    @property
+    def place(self) -> str: ...
+    def read(self) -> str | None: ...
+    def swap(self, expected: str | None, note: str | None) -> bool: ...
+
+
+class UpkeepNotes(Protocol):
+    """What is noted of a ledger's upkeep beside it; `note` changes the parts that are named. OSError from `note`."""
+
+    def read(self) -> Upkeep: ...
+    def note(self, **changes: Done | PutBack | None) -> None: ...
 
 
 class Codec(Protocol):
@@ -288,5 +256,8 @@ class Ledger:
     codec: Codec
     key_claimed: bool = False
     """The signer's key was taken from the ledger itself, since the key file was not at hand."""
+    anchor: Anchor | None = None
+    """None where none is kept: a throw-away ledger."""
+    upkeep: UpkeepNotes | None = None
     accounts: Accounts | None = None
     """Who can sign in; None where it is only read."""

@@ -15,7 +15,7 @@ from ledger.rules.headings import highest
 from ledger.views import BookRow, Drawn
 from ledger.when import When
 
-__all__ = ["ROWS_VERSION", "Listing", "folded", "listing", "row_of", "state_line", "words_of"]
+__all__ = ["BEHIND_TITLE", "ROWS_VERSION", "Listing", "folded", "listing", "row_of", "state_line", "words_of"]
 
 ROWS_VERSION: Final = 2
 """Counts up when the same entries would give another row than before; the rows are then made anew."""
@@ -25,7 +25,7 @@ _FRACTION: Final = "\u2044"
 """The stroke of a half sign taken apart; people type another."""
 
 _UNSEEN: Final = frozenset({"Cc", "Cs"})
-_LEAST: Final = "\x1f"
+BEHIND_TITLE: Final = "\x1f"
 """Sorts before all that is read, so that a shorter title stands before a longer one."""
 
 
@@ -59,8 +59,8 @@ def listing(book: Book, moments: Sequence[Moment]) -> Listing:
     year = f"{row.start_year or 0:04}"
     return Listing(
         row=row,
-        title_key=_LEAST.join((title, year, number)),
-        number_key=_LEAST.join((number, title, year)),
+        title_key=BEHIND_TITLE.join((title, year, number)),
+        number_key=BEHIND_TITLE.join((number, title, year)),
         grade_key=-1 if row.grade_step is None else row.grade_step,
         last_seq=max((moment.entry.seq for moment in moments), default=0),
         search=folded(" ".join(part for part in (row.title, row.number, row.publisher) if part)),

@@ -18,6 +18,10 @@ class Settings:
     """Everything that may differ from one start to another; each has an environment variable `SLIPSHEET_` and its name."""
 
     folder: str = setting("Folder of the ledger and its photographs.", "slipsheet")
+    database: str = setting(
+        "Address of a PostgreSQL database that holds the ledger; left out, it lies in the folder.", ""
+    )
+    collection: str = setting("Which collection of a database that holds several.", "")
     keys: str = setting("Folder of the signing key; must not lie inside the data folder.", "slipsheet-keys")
     host: str = setting("Address to listen on; loopback unless you say otherwise.", "127.0.0.1")
     port: int = setting("Port to listen on; 0 takes a free one.", 8450)
@@ -36,6 +40,11 @@ class Settings:
                 values[each.name] = _read(each.name, text)
         values.update({name: value for name, value in options.items() if value is not None})
         return cls(**values)
+
+    @property
+    def place(self) -> str:
+        """Where the ledger lies, in words that hold no password."""
+        return "the database named with --database" if self.database else self.folder
 
     @property
     def names(self) -> tuple[str, ...]:

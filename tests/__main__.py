@@ -1,5 +1,7 @@
 """`python3 -m tests`: every check there is, started from nothing but Python in an environment of its own.
 
+With `--full` every fault is tried as often as before a release, which takes hours; otherwise a few times.
+
 With arguments, only pytest runs, and they are pytest's: `python3 -m tests tests/proof -k merkle`.
 """
 
@@ -14,6 +16,8 @@ refuse_old_python()
 
 from web.environment import ROOT, TESTS, Environment, ready_or_exit, surroundings  # noqa: E402  newer than the check
 
+FULL = "SLIPSHEET_TESTS_FULL"
+"""Set for a full run; `tests/counts.py` reads it."""
 CHECKS = {
     "the linter": ["ruff", "check", "."],
     "the formatter": ["ruff", "format", "--check", "."],
@@ -48,6 +52,9 @@ def run_everything(environment: Environment) -> int:
 
 def main(arguments: Sequence[str]) -> int:
     """The exit code: 0 only if every check that ran has passed."""
+    if "--full" in arguments:
+        os.environ[FULL] = "1"
+        arguments = [each for each in arguments if each != "--full"]
     environment = Environment()
     ready_or_exit(environment, TESTS)
     try:

@@ -17,6 +17,7 @@ from ledger.store.engine import open_store
 from ledger.store.log import make_collection, open_log
 from tests.check import check_ledger
 from tests.fakes import FakeChance, FakeClock, FakeLog, FakePictures
+from tests.postgres import postgres_store
 
 COLLECTION = "slipsheetslipsheetslipshee"
 """Id of the collection that tests write to."""
@@ -49,7 +50,18 @@ def sqlite_store(folder: Path) -> Iterator[Log]:
         store.close()
 
 
-STORES: dict[str, Callable[[Path], AbstractContextManager[Log]]] = {"fake": fake_store, "sqlite": sqlite_store}
+@contextmanager
+def server_store(folder: Path) -> Iterator[Log]:
+    with postgres_store() as store:
+        make_collection(store, COLLECTION, FakeClock().now())
+        yield open_log(COLLECTION, store, EventCodec())
+
+
+STORES: dict[str, Callable[[Path], AbstractContextManager[Log]]] = {
+    "fake": fake_store,
+    "sqlite": sqlite_store,
+    "postgresql": server_store,
+}
 """Every kind of store: how a log with an empty collection is opened in a folder."""
 
 

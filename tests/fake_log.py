@@ -9,6 +9,7 @@ from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.errors import ConflictError, NotFoundError
 from ledger.history import Moment
+from ledger.likeness import nearest
 from ledger.ports import (
     ENTRIES,
     BookHead,
@@ -20,7 +21,7 @@ from ledger.ports import (
     StoredEntry,
     StoredToken,
 )
-from ledger.rows import Listing, listing
+from ledger.rows import BEHIND_TITLE, Listing, listing
 from ledger.store.asking import page_limit, read_cursor, sort_key, write_cursor
 from ledger.store.joined import joined
 from ledger.views import (
@@ -82,6 +83,9 @@ class FakeReader:
 
     def of_collection(self) -> list[Entry]:
         return self._joined([each for each in self.held.entries if each.book is None])
+
+    def numbers_of(self, kind: str) -> list[int]:
+        return [each.seq for each in self.held.entries if each.kind == kind]
 
     def of_act(self, act: str) -> list[Entry]:
         return self._named("act", act, [each for each in self.held.entries if each.act == act])
@@ -182,6 +186,10 @@ class FakeReader:
     def shelf(self, query: ShelfQuery) -> Page[ShelfRow]:
         page = self._page(query, lambda each: fake_shelf.lets_through(self.held.sealed, query, each))
         return Page([fake_shelf.row_of(self.held.sealed, each) for each in page.rows], page.after)
+
+    def nearest_titles(self, text: str, limit: int) -> list[str]:
+        written = {each.title_key.split(BEHIND_TITLE)[0]: each.row.title for each in self.listings()}
+        return [written[title] for title in nearest(text, [each for each in written if each], limit)]
 
     def hung(self, limit: int) -> list[HungRow]:
         return fake_shelf.hung(self.held.sealed, list(self.listings()))[:limit]

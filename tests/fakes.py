@@ -66,6 +66,9 @@ class FakePictures:
     def digest(self, name: str) -> str | None:
         return sha256(self.kept[name]).hexdigest() if name in self.kept else None
 
+    def room(self) -> int | None:
+        return None
+
 
 class FakeLog:
     """As `ports.Log`, in memory.

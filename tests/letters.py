@@ -9,9 +9,11 @@ PLACES = (
     ("ledger/store/*.py", "S"),
     ("ledger/adapters/*.py", "X"),
     ("ledger/bootstrap.py", "B"),
+    ("ledger/keeping/*.py", "K"),
     ("ledger/*.py", "P"),
     ("api/*.py", "A"),
     ("web/cli.py", "C"),
+    ("web/commands/*.py", "C"),
     ("web/__main__.py", "E"),
     ("web/environment.py", "E"),
     ("web/oldest.py", "E"),
@@ -38,7 +40,7 @@ class Letter:
 
 STORE = frozenset({"sqlmodel", "sqlalchemy", "alembic", "pydantic"})
 API = frozenset({"fastapi", "pydantic"})
-ALL = "QPUSXBAWCEDT"
+ALL = "QPUSXBKAWCEDT"
 
 LETTERS = {
     "Q": Letter("the proofs, which a stranger can run alone", "Q", frozenset({"rfc8785"})),
@@ -47,6 +49,7 @@ LETTERS = {
     "S": Letter("the store", "PQS", STORE),
     "X": Letter("an adapter: one outside library behind a port", "PQX", None),
     "B": Letter("the one place that joins all of the ledger", "PQUSXB", frozenset()),
+    "K": Letter("keeping a ledger safe: joins store and files, for the command alone", "PQUSXBK", frozenset()),
     "A": Letter("the API", "PQUBA", API | {"starlette"}),
     "W": Letter("the pages", "PQUBW", API | {"jinja2", "starlette", "uvicorn", "limits", "itsdangerous"}),
     "C": Letter("the command", ALL, None),
@@ -59,6 +62,7 @@ LETTERS = {
 ALSO = {
     "ledger/proof/signature.py": {"cryptography"},
     "web/app.py": {"api.app", "api.heads"},
+    "web/logs.py": {"structlog", "ledger.adapters.folders"},
 }
 
 # What an adapter's outside library can never be.

@@ -16,6 +16,8 @@ def test_each_has_a_variable_of_its_name() -> None:
     given = {
         "SLIPSHEET_FOLDER": "books",
         "SLIPSHEET_KEYS": "keys",
+        "SLIPSHEET_DATABASE": "postgresql://app@host/books",
+        "SLIPSHEET_COLLECTION": "abc",
         "SLIPSHEET_HOST": "0.0.0.0",
         "SLIPSHEET_PORT": "80",
         "SLIPSHEET_HOSTS": "books.example, shelf.example,,",

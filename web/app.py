@@ -14,12 +14,14 @@ from api.heads import Heads, with_head
 from ledger.accounts import Accounts
 from ledger.errors import LedgerError
 from ledger.ports import Ledger
+from ledger.usecases.daily import sign_if_due
 from ledger.usecases.sign_in import sweep
 from web import errors
 from web.assets import Assets
 from web.deps import signed_in_of
 from web.door import Door
 from web.guards import Guards
+from web.logs import Noted
 from web.long_work import LongWork
 from web.pages import OPEN, ROUTERS
 from web.throttle import Throttle
@@ -52,6 +54,7 @@ def create_app(ledger: Ledger, accounts: Accounts, *, hosts: Sequence[str], door
     errors.install(app, methods_at)
     app.add_middleware(UsedUp)
     app.add_middleware(Guards, hosts=hosts)
+    app.add_middleware(Noted)
     app.add_middleware(Heads)
     return app
 
@@ -85,8 +88,8 @@ def methods_at(path: str) -> list[str]:
 
 @asynccontextmanager
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
-    """What has run out is deleted now and then; long work ends with the program."""
-    sweeping = asyncio.create_task(_sweep(app.state.accounts))
+    """What has run out is deleted now and then, and what is due is signed; long work ends with the program."""
+    sweeping = asyncio.create_task(_sweep(app.state.ledger, app.state.accounts))
     try:
         yield
     finally:
@@ -96,8 +99,11 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
         await run_in_threadpool(app.state.works.stop)
 
 
-async def _sweep(accounts: Accounts) -> None:
+async def _sweep(ledger: Ledger, accounts: Accounts) -> None:
     while True:
-        with suppress(LedgerError):  # a store that has failed says so to whoever asks it for something
+        # A store that has failed says so to whoever asks it for something, and the page of upkeep says what is not signed.
+        with suppress(LedgerError):
             await run_in_threadpool(sweep, accounts)
+        with suppress(LedgerError):
+            await run_in_threadpool(sign_if_due, ledger)
         await asyncio.sleep(SWEEP_SECONDS)

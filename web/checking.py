@@ -115,10 +115,14 @@ class FoundArea:
 
 @dataclass(frozen=True, kw_only=True)
 class Verification:
-    """A report and the checkpoint kept elsewhere that the ledger was held against, if there was one."""
+    """A report and the checkpoint kept elsewhere that the ledger was held against, if there was one.
+
+    `beside` says that, for want of one, it was held against the one that this program keeps beside its key.
+    """
 
     report: Report
     anchor: Checkpoint | None = None
+    beside: bool = False
 
     @property
     def entries(self) -> int:
@@ -128,7 +132,7 @@ class Verification:
     @property
     def notes(self) -> tuple[str, ...]:
         """What was noticed by the way; that there was no checkpoint from elsewhere, the last of it, is told by `beyond`."""
-        return tuple(self.report.notes[: -1 if self.anchor is None else None])
+        return tuple(self.report.notes[: -1 if self.anchor is None and not self.beside else None])
 
     @property
     def found(self) -> tuple[FoundArea, ...]:
@@ -161,7 +165,8 @@ class Verification:
     @property
     def beyond(self) -> tuple[str, ...]:
         """What nobody could see this way."""
-        after = t("check.beyond.unanchored") if self.anchor is None else t("check.beyond.after")
+        unanchored = t("check.beyond.beside" if self.beside else "check.beyond.unanchored")
+        after = unanchored if self.anchor is None else t("check.beyond.after")
         unsigned = () if self.report.checked.get("checkpoints") else (t("check.beyond.unsigned"),)
         return (after, *unsigned, t("check.beyond.unwritten"), t("check.beyond.erased"))
 

@@ -11,6 +11,7 @@ from fastapi import Depends, FastAPI, Request
 
 from ledger.accounts import Accounts, Preferences, SignedIn
 from ledger.actor import Actor
+from ledger.held import HeldLog
 from ledger.ports import Ledger
 from ledger.usecases import sign_in
 from ledger.usecases import waiting as held
@@ -162,7 +163,8 @@ def frame_of(request: Request) -> Frame:
     visitor, path = visitor_of(request), request.url.path
     if visitor is None:
         return Frame(path=path, told=_told(request))
-    with ledger_of(request).log.read() as reader:
+    ledger = ledger_of(request)
+    with ledger.log.read() as reader:
         entries = reader.head().size
     return Frame(
         path=path,
@@ -171,6 +173,7 @@ def frame_of(request: Request) -> Frame:
         entries=entries,
         checked=getattr(request.app.state, "checked", None),
         told=_told(request),
+        held=isinstance(ledger.log, HeldLog) and ledger.log.held,
     )
 
 

@@ -64,6 +64,8 @@ class Frame:
     checked: Checked | None = None
     """Null when the ledger was never checked, or not as far as known."""
     told: Told | None = None
+    held: bool = False
+    """Nothing is written to the ledger for now."""
 
     @property
     def places(self) -> tuple[Place, ...]:

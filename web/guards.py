@@ -7,6 +7,7 @@ from fastapi import Request, Response
 from fastapi.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from ledger.usecases.doorbook import Came, note
 from web.frame import Frame
 from web.pages.errors import status_page
 from web.posted import FORM, FORM_WITH_FILES, kind_of, split
@@ -65,13 +66,16 @@ class Guards:
             await self._app(scope, _capped(receive, self._most), _with_headers(send))
 
     def _refusal(self, request: Request) -> Response | None:
+        address = request.client.host if request.client else ""
         if not self._is_ours(request):
+            note(Came.OTHER_NAME, address=address)
             known = ", ".join(sorted(self._hosts))
             return PlainTextResponse(f"This server answers to {known} and to no other name.\n", status_code=421)
         path = request.url.path
         if request.method in SAFE or path.startswith(API):
             return None
         if not is_from_here(request):
+            note(Came.OTHER_SITE, address=address)
             return status_page(403, Frame(path=path))
         length = request.headers.get("content-length", "0")
         if not length.isdecimal() or int(length) > self._most:

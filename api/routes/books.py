@@ -13,6 +13,7 @@ from api.queries import BookEventsAsked, BooksAsked, Order, next_link
 from api.refusals import TagMissingError
 from api.schemas import EntryList, Written
 from ledger.history import fold
+from ledger.usecases.browse import NEAREST_MOST
 from ledger.usecases.record import Draft, record
 
 router = APIRouter(tags=["books"])
@@ -33,10 +34,13 @@ def list_books(
 ) -> BookList:
     """Finds, filters and orders the books of the collection. Following `next` visits each of them once."""
     with snapshot(ledger) as reader:
-        page = reader.books(asked.query())
+        query = asked.query()
+        page = reader.books(query)
+        asked_for = query.text if not page.rows and not query.after else None
+        nearest = reader.nearest_titles(asked_for, NEAREST_MOST) if asked_for else []
     if page.after is not None:
         response.headers["Link"] = next_link(request, page.after)
-    return BookList(books=[line(row) for row in page.rows])
+    return BookList(books=[line(row) for row in page.rows], nearest=nearest)
 
 
 @router.post(

@@ -9,6 +9,7 @@ from api.bodies import read_body, read_capped, read_json
 from api.deps import LedgerDep, ReadingDep, is_json
 from api.documents import EVERYWHERE, failures
 from api.schemas import FindingAnswer, ReportAnswer
+from ledger.usecases.anchored import kept_anchor
 from ledger.usecases.verify import verify_ledger
 
 router = APIRouter(tags=["proofs"])
@@ -42,10 +43,10 @@ def verify(ledger: LedgerDep, actor: ReadingDep, data: Annotated[bytes, Depends(
     """Every entry is reread from its bytes and nothing is changed.
 
     An old copy put back, or entries cut from the end, show only against a checkpoint kept elsewhere: send it as
-    `anchor`.
+    `anchor`. Left out, it is the one that the program keeps beside its key.
     """
     anchor = read_body(VerifyBody, read_json(data)).anchor if data else None
-    report = verify_ledger(ledger, actor, anchor=anchor)
+    report = verify_ledger(ledger, actor, anchor=kept_anchor(ledger) if anchor is None else anchor)
     findings = [
         FindingAnswer(
             code=each.code, sentence=each.sentence, evidence=each.evidence.value, seq=each.seq, book=each.book

@@ -4,6 +4,7 @@ import hashlib
 import io
 import os
 import secrets
+import shutil
 import threading
 import warnings
 from pathlib import Path
@@ -74,6 +75,11 @@ class FilePictures:
                 return hashlib.file_digest(file, "sha256").hexdigest()
         except FileNotFoundError:
             return None
+
+    def room(self) -> int | None:
+        """Bytes left on the disk of the folder, for somebody who is no superuser."""
+        near = next(each for each in (self.folder, *self.folder.parents) if each.exists())
+        return shutil.disk_usage(near).free
 
     def _path(self, sha256: str) -> Path:
         if len(sha256) != hashlib.sha256().digest_size * 2 or not set(sha256) <= set("0123456789abcdef"):

@@ -6,7 +6,7 @@ from datetime import datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any, ClassVar, Self
 
-from ledger.errors import Problem
+from ledger.errors import InvalidError, Problem
 from ledger.money import Money
 from ledger.proof.canonical import Plain
 from ledger.sealed import Sealed
@@ -173,8 +173,15 @@ class Event:
         return shown_names(type(self))
 
     def with_sealed(self, values: Mapping[str, Sealed[Any]]) -> Self:
-        """The event with these sealed fields in place."""
+        """The event with these sealed fields in place.
+
+        Raises: InvalidError for a name that is none of them.
+        """
         changed: dict[str, Any] = dict(values)
+        if others := sorted(changed.keys() - set(sealed_names(type(self)))):
+            raise InvalidError(
+                problems=tuple(Problem(field=n, sentence=f"{self.kind} has no sealed field {n}.") for n in others)
+            )
         return replace(self, **changed)
 
     def open_form(self) -> Self:

@@ -30,6 +30,8 @@ class Walk:
 
     def __init__(self, collection: str) -> None:
         self.collection = collection
+        self.entry: Envelope | None = None
+        """What was looked at last; None where it is no entry of this collection."""
         self._origin = origin_of(collection)
         self._report = Report()
         self._tree = Frontier()
@@ -89,7 +91,7 @@ class Walk:
         self._report.count("entries")
         if kept is not None and kept != leaf:
             self._report.add("entry-changed", f"Entry {seq} was changed after it was written.", seq=seq)
-        entry = self._read(seq, data)
+        entry = self.entry = self._read(seq, data)
         if entry is None:
             self._numbers.take(seq, leaf)
         else:

@@ -50,7 +50,10 @@ class EventCodec:
     def join(
         self, kind: str, v: int, on: str | None, body: Mapping[str, Plain], sealed: Mapping[str, Sealed[Any]]
     ) -> Event:
-        """The event, brought up to the version of today; NotUnderstood for a kind this program does not know."""
+        """The event, brought up to the version of today; NotUnderstood for a kind this program does not know.
+
+        Raises: InvalidError, also for a sealed value under a name that the kind does not have.
+        """
         known = KINDS.get(kind)
         if known is None or v > known.v or v < 1:
             return NotUnderstood(on=_when(on), date=on, wire_kind=kind, version=v, body=dict(body), sealed=dict(sealed))

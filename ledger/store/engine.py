@@ -89,7 +89,7 @@ def open_store(folder: Path, *, mend: bool = False) -> "SqliteStore":
             writing = _engine(path, "rwc", _WRITING, guard_writing, "BEGIN IMMEDIATE")
             writer = SingleWriter(writing.connect())
         undo.pop_all()
-    return SqliteStore(_reading(path), writer, lock)
+    return SqliteStore(path, _reading(path), writer, lock)
 
 
 def open_read_only(folder: Path) -> "SqliteStore":
@@ -103,7 +103,7 @@ def open_read_only(folder: Path) -> "SqliteStore":
     engine = _reading(path)
     with _failing(), engine.connect() as connection:
         _refuse_unfit(connection, path, writing=False)
-    return SqliteStore(engine, None, None)
+    return SqliteStore(path, engine, None, None)
 
 
 class SqliteStore:
@@ -112,7 +112,8 @@ class SqliteStore:
     Keeps: only the writer's connection writes or folds the write-ahead log; none is used after a fork.
     """
 
-    def __init__(self, reading: Engine, writer: SingleWriter | None, lock: FolderLock | None) -> None:
+    def __init__(self, path: Path, reading: Engine, writer: SingleWriter | None, lock: FolderLock | None) -> None:
+        self.path = path
         self._reading, self._writer, self._lock = reading, writer, lock
         self._process = os.getpid()
         self._closed = False

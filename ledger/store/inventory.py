@@ -12,6 +12,8 @@ from ledger.damage import MissingTable
 from ledger.errors import DamagedError
 from ledger.store.account_tables import ACCOUNTS
 from ledger.store.guards import TRIGGERS
+from ledger.store.postgres_guards import BODIES
+from ledger.store.read_models import SEARCH_INDEX
 from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW, SEARCH_PARTS
 from ledger.store.tables import BOOK_HEAD, KEPT, NODE, READ_MODEL, TOKEN
 
@@ -29,10 +31,26 @@ _APART: Final = frozenset(
 )
 
 _INDEXED: Final = (*KEPT, *ACCOUNTS, BOOK_ROW, PICTURE_ROW)
-_INDEXES: Final = frozenset(str(index.name) for each in _INDEXED for index in each.indexes)
-_MADE: Final = {"table": {*_TABLES, *_LISTS}, "index": _INDEXES, "trigger": TRIGGERS.keys(), "view": frozenset[str]()}
-_READ: Final = text("SELECT type, name FROM sqlite_schema ORDER BY type, name")
-_COLUMN: Final = re.compile(r"no such column|has no column named")
+_INDEXES: Final = frozenset((SEARCH_INDEX, *(str(index.name) for each in _INDEXED for index in each.indexes)))
+_MADE: Final = {
+    "table": {*_TABLES, *_LISTS},
+    "index": _INDEXES,
+    "trigger": TRIGGERS.keys(),
+    "server trigger": BODIES.keys(),
+}
+_READ: Final = {
+    "sqlite": text("SELECT type, name FROM sqlite_schema ORDER BY type, name"),
+    "postgresql": text(
+        "SELECT CASE relkind WHEN 'r' THEN 'table' WHEN 'i' THEN 'index' ELSE 'view' END AS type, relname AS name"
+        " FROM pg_class WHERE relnamespace = to_regnamespace('slipsheet') AND relkind <> 't'"
+        " AND NOT EXISTS (SELECT FROM pg_constraint WHERE conindid = pg_class.oid)"
+        " UNION ALL SELECT 'server trigger', tgname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid"
+        " WHERE relnamespace = to_regnamespace('slipsheet') AND NOT tgisinternal ORDER BY type, name"
+    ),
+}
+"""On a server the guards speak for triggers, and the index of a key goes with its key."""
+
+_COLUMN: Final = re.compile(r"no such column|has no column named|column .* does not exist")
 _BACKUP: Final = "Put back a backup that is whole."
 _OWN: Final = "sqlite_"
 """How the names begin that SQLite keeps for itself. Source: sqlite.org, CREATE TABLE, section 2."""
@@ -40,18 +58,19 @@ _OWN: Final = "sqlite_"
 
 def missing_tables(connection: Connection, *, lists: bool = True) -> list[MissingTable]:
     """Tables that are not there; without `lists` only such as are never made by the way."""
-    there = {row.name for row in connection.execute(_READ) if row.type == "table"}
+    there = {row.name for row in connection.execute(_READ[connection.dialect.name]) if row.type == "table"}
+    listed = [name for name in _LISTS if connection.dialect.name == "sqlite" or name not in SEARCH_PARTS]
     return [
         MissingTable(name=name, remade=name in _ANEW, apart=name in _APART)
-        for name in (*_TABLES, *(_LISTS if lists else ()))
+        for name in (*_TABLES, *(listed if lists else ()))
         if name not in there
     ]
 
 
 def strangers(connection: Connection) -> list[str]:
     """Tables, views, indexes and triggers that this program never made, each as its kind and its name."""
-    found = [(str(row.type), str(row.name)) for row in connection.execute(_READ)]
-    return [f"{kind} {name}" for kind, name in found if name not in _MADE[kind] and not name.startswith(_OWN)]
+    found = [(str(row.type), str(row.name)) for row in connection.execute(_READ[connection.dialect.name])]
+    return [f"{kind} {name}" for kind, name in found if name not in _MADE.get(kind, ()) and not name.startswith(_OWN)]
 
 
 def problem_of(missing: Sequence[MissingTable]) -> str:
@@ -76,8 +95,18 @@ def naming_damage(connection: Connection) -> Iterator[None]:
     try:
         yield
     except DBAPIError as error:
-        if missing := missing_tables(connection):
+        if missing := _missing_after(connection):
             raise DamagedError(what="The database", problem=problem_of(missing), mend=mend_of(missing)) from error
         if _COLUMN.search(str(error.orig)):
             raise DamagedError(what="The database", problem=str(error.orig), mend=_BACKUP) from error
         raise
+
+
+def _missing_after(connection: Connection) -> list[MissingTable]:
+    """The tables that are not there, after a statement failed: a server answers nothing more in that transaction."""
+    if connection.dialect.name == "sqlite":
+        return missing_tables(connection)
+    if connection.invalidated:
+        return []
+    with connection.engine.connect() as another:
+        return missing_tables(another)

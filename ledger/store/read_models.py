@@ -11,14 +11,16 @@ from ledger.rows import ROWS_VERSION
 from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW, SEARCH_PARTS
 from ledger.store.tables import READ_MODEL
 
-__all__ = ["are_made", "made_for", "make_read_models", "narrowed", "note_shape", "shape_of"]
+__all__ = ["SEARCH_INDEX", "are_made", "made_for", "make_read_models", "narrowed", "note_shape", "shape_of"]
+
+SEARCH_INDEX: Final = "book_search_text"
 
 # Substrings are found through their trigrams by either database; only how such an index is made differs.
 _SEARCH: Final = {
     "sqlite": ("CREATE VIRTUAL TABLE book_search USING fts5(collection_id UNINDEXED, text, tokenize='trigram')",),
     "postgresql": (
         "CREATE TABLE book_search (collection_id TEXT, rowid BIGINT, text TEXT NOT NULL, PRIMARY KEY (collection_id, rowid))",
-        "CREATE INDEX book_search_text ON book_search USING gin (text gin_trgm_ops)",
+        f"CREATE INDEX {SEARCH_INDEX} ON book_search USING gin (text gin_trgm_ops)",
     ),
 }
 

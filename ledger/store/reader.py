@@ -10,19 +10,10 @@ from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.errors import DamagedError, LedgerError, NotFoundError
 from ledger.events import Event
-from ledger.ports import (
-    BookHead,
-    Codec,
-    LogHead,
-    Receipt,
-    SealedValue,
-    StoredCheckpoint,
-    StoredEntry,
-    StoredToken,
-)
+from ledger.ports import BookHead, Codec, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.rows import Listing
-from ledger.store import beside, daybook, queries, records, shelf
-from ledger.store.guards import missing_guards
+from ledger.store import beside, daybook, nearest, queries, records, shelf
+from ledger.store.guarded import missing_guards
 from ledger.store.inventory import missing_tables, strangers
 from ledger.store.joined import joined
 from ledger.store.read_before import ReadBefore
@@ -39,6 +30,9 @@ _BETWEEN: Final = _ENTRIES.where(ENTRY.c.seq.between(bindparam("first"), bindpar
 _OF_BOOK: Final = _ENTRIES.where(ENTRY.c.book_id == bindparam("book")).order_by(ENTRY.c.book_seq)
 _OF_NO_BOOK: Final = _ENTRIES.where(ENTRY.c.book_id.is_(None)).order_by(ENTRY.c.seq)
 _OF_ACT: Final = _ENTRIES.where(ENTRY.c.act == bindparam("act")).order_by(ENTRY.c.seq)
+_NUMBERS_OF: Final = (
+    select(ENTRY.c.seq).where(ENTRY.c.collection_id == _OURS, ENTRY.c.kind == bindparam("kind")).order_by(ENTRY.c.seq)
+)
 _COLLECTION: Final = select(COLLECTION.c.collection_id).where(COLLECTION.c.collection_id == _OURS)
 _HEAD: Final = select(HEAD.c.size, HEAD.c.books).where(HEAD.c.collection_id == _OURS)
 _BOOK_HEADS: Final = select(BOOK_HEAD).where(BOOK_HEAD.c.collection_id == _OURS).order_by(BOOK_HEAD.c.no)
@@ -119,6 +113,10 @@ class SqlReader:
     def of_act(self, act: str) -> list[Entry]:
         """The entries written together."""
         return self._named("act", act, self._all(_OF_ACT, act=act))
+
+    def numbers_of(self, kind: str) -> list[int]:
+        """The numbers of the entries beside which that kind stands."""
+        return [row.seq for row in self._all(_NUMBERS_OF, kind=kind)]
 
     def entries(self, query: EntryQuery) -> Page[Entry]:
         """Entries in the order they were recorded, a page at a time."""
@@ -210,6 +208,10 @@ class SqlReader:
     def shelf(self, query: ShelfQuery) -> Page[ShelfRow]:
         """Rows of the collection's page, with the names of places and graders."""
         return shelf.shelf(self._connection, self._collection, query)
+
+    def nearest_titles(self, text: str, limit: int) -> list[str]:
+        """Titles most like a misspelt one."""
+        return nearest.nearest_titles(self._connection, self._collection, text, limit)
 
     def hung(self, limit: int) -> list[HungRow]:
         """Books that hang on a wall."""

@@ -1,5 +1,6 @@
 """Looks through the collection: its list, its walls, and small copies of its photographs."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,10 +12,13 @@ from ledger.history import fold_collection, history
 from ledger.ports import Ledger, Reader
 from ledger.views import HungRow, Page, ShelfQuery, ShelfRow, Tallies
 
-__all__ = ["HUNG_MOST", "WIDTHS", "Shelf", "Walls", "look_through", "look_up", "small_picture"]
+__all__ = ["HUNG_MOST", "NEAREST_MOST", "WIDTHS", "Shelf", "Walls", "look_through", "look_up", "small_picture"]
 
 WIDTHS: Final = (160, 480, 1200)
 """Of the small copies of a photograph. Units: px."""
+
+NEAREST_MOST: Final = 5
+"""Titles that are named where a search finds nothing."""
 
 HUNG_MOST: Final = 400
 """Books that are drawn on walls; a house with more has them in the list."""
@@ -26,6 +30,8 @@ class Shelf:
 
     page: Page[ShelfRow]
     tallies: Tallies
+    nearest: Sequence[str] = ()
+    """Titles most like the words asked for, where they are found nowhere."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +50,10 @@ def look_through(ledger: Ledger, actor: Actor, query: ShelfQuery) -> Shelf:
     """
     actor.require(Permission.READ)
     with ledger.log.read() as reader:
-        return Shelf(page=reader.shelf(query), tallies=reader.tallies())
+        page = reader.shelf(query)
+        asked = query.text if not page.rows and not query.after else None
+        nearest = reader.nearest_titles(asked, NEAREST_MOST) if asked else ()
+        return Shelf(page=page, tallies=reader.tallies(), nearest=nearest)
 
 
 def look_up(ledger: Ledger, actor: Actor) -> Walls:

@@ -2,26 +2,68 @@
 
 from ledger.actor import Actor, Permission
 from ledger.damage import stored_so
-from ledger.errors import ConflictError, LedgerError
-from ledger.ports import ENTRIES, HEADS, Ledger, Reader, StoredCheckpoint, Writer
+from ledger.errors import ConflictError, LedgerError, StoreError
+from ledger.ports import ENTRIES, HEADS, Anchor, Ledger, Reader, StoredCheckpoint, Writer
 from ledger.proof import checkpoint as text_of
 from ledger.proof import merkle
 from ledger.proof.checkpoint import Checkpoint, origin_of
-from ledger.proof.signature import open_note, parse_vkey
+from ledger.proof.signature import VerifierKey, open_note, parse_vkey
 from ledger.usecases.key_in_use import collection_state, settle
 from ledger.usecases.stored import nodes_of, size_of
 
+_TRIES = 5
+"""How often the anchor is written again when another process has just written it."""
 
-def sign_checkpoint(ledger: Ledger, actor: Actor) -> StoredCheckpoint:
+
+def sign_checkpoint(ledger: Ledger, actor: Actor, *, over: str | None = None) -> StoredCheckpoint:
     """The checkpoint of the ledger as it stands, kept for ever; the last one again when nothing was added.
 
+    Then the anchor speaks of it. `over` is an anchor that it takes the place of though that speaks of more.
     Keeps: a smaller or inconsistent one than the last is never signed.
     Raises: ConflictError, ForbiddenError, StoreError.
     """
     actor.require(Permission.SIGN)
     # Before the work, for what the work sees may not be durable yet; a key takes over only once its entry is.
     settle(ledger)
-    return ledger.log.write(lambda writer: _sign(ledger, writer))
+    signed = ledger.log.write(lambda writer: _sign(ledger, writer))
+    if ledger.anchor is not None:
+        _move_anchor(ledger, ledger.anchor, signed, over)
+    return signed
+
+
+def _move_anchor(ledger: Ledger, anchor: Anchor, signed: StoredCheckpoint, over: str | None) -> None:
+    """The anchor onto this checkpoint, unless it is further already."""
+    for _ in range(_TRIES):
+        try:
+            kept = anchor.read()
+            if kept == signed.note:
+                return
+            if kept is not None and kept != over:
+                before = _said_by(kept)
+                if before.size > signed.size:
+                    return
+                if before != (now := _said_by(signed.note)):
+                    with ledger.log.read() as reader:
+                        _refuse_inconsistent(reader, before, now)
+            if anchor.swap(kept, signed.note):
+                return
+        except OSError as error:
+            problem = (
+                f"the checkpoint is signed, but the anchor {anchor.place} was not written: {error.strerror or error}"
+            )
+            raise StoreError(problem=problem) from error
+    raise StoreError(problem=f"the anchor {anchor.place} is written by others all the time")
+
+
+def _said_by(note: str) -> Checkpoint:
+    """What a note says, whoever signed it.
+
+    Raises: ConflictError.
+    """
+    try:
+        return text_of.parse(note.split("\n\n", 1)[0] + "\n")
+    except LedgerError as error:
+        raise ConflictError(sentence="The anchor is no checkpoint. Put the right key folder back.") from error
 
 
 def last_checkpoint(ledger: Ledger, actor: Actor) -> StoredCheckpoint | None:
@@ -42,6 +84,14 @@ def current(reader: Reader) -> Checkpoint:
             heads_count=books,
             heads_root=merkle.root(books, nodes_of(reader, HEADS)),
         )
+
+
+def named_keys(ledger: Ledger, reader: Reader) -> list[VerifierKey]:
+    """The keys that the ledger itself names, the oldest first.
+
+    Raises: MalformedError.
+    """
+    return [parse_vkey(period.vkey) for period in collection_state(ledger, reader).keys]
 
 
 def _sign(ledger: Ledger, writer: Writer) -> StoredCheckpoint:
@@ -74,8 +124,7 @@ def _opened(ledger: Ledger, reader: Reader, stored: StoredCheckpoint) -> Checkpo
     Raises: ConflictError.
     """
     try:
-        keys = [parse_vkey(period.vkey) for period in collection_state(ledger, reader).keys]
-        return text_of.parse(open_note(stored.note, keys).text)
+        return text_of.parse(open_note(stored.note, named_keys(ledger, reader)).text)
     except LedgerError as error:
         sentence = "The last checkpoint is not one that a key of this ledger signed. Run verify before anything else."
         raise ConflictError(sentence=sentence) from error

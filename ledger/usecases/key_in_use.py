@@ -18,7 +18,8 @@ def settle(ledger: Ledger) -> bool:
 
     So a new key takes over, also where a crash kept it from doing so.
     Keeps: it only ever goes forward. Where the key at hand is none that this ledger has ended, an older state was put
-    back or the file is another ledger's, and somebody has to look. A ledger that cannot be read is left to verify.
+    back or the file is another ledger's, and somebody has to look; who confirms the restore, and starts a new key after
+    that, has. A ledger that cannot be read is left to verify.
     """
     signer = ledger.signer
     try:
@@ -31,6 +32,7 @@ def settle(ledger: Ledger) -> bool:
     if signer.at_hand and signer.verifier.vkey == state.key.vkey:
         return True
     ended = {period.vkey for period in state.keys if period.ended_by is not None}
-    if signer.at_hand and signer.verifier.vkey not in ended:
+    looked_at = state.restores and state.restores[-1] < state.key.started_by
+    if signer.at_hand and signer.verifier.vkey not in ended and not looked_at:
         return False
     return signer.use(state.key.vkey)

@@ -73,16 +73,17 @@ def expect_checkpoints(ledger: Ledger, reader: Reader, walk: Walk, report: Repor
         )
         report.add("key-differs", sentence)
     kept = _expect_kept(reader.checkpoints(), keys, walk, report)
-    if anchor is not None and (
-        found := _opened(anchor, keys, Evidence.ANCHOR, "The checkpoint kept elsewhere", report)
+    if (
+        anchor is not None
+        and (found := _opened(anchor, keys, Evidence.ANCHOR, "The checkpoint kept elsewhere", report))
+        and found not in kept
     ):
         walk.expect(found, Evidence.ANCHOR)
-        if found not in kept:
-            sentence = (
-                f"The checkpoint kept elsewhere, over {found.size} entries, is not among those kept here: "
-                "an older state was put back, or it was taken out."
-            )
-            report.add("checkpoint-missing", sentence, evidence=Evidence.ANCHOR)
+        sentence = (
+            f"The checkpoint kept elsewhere, over {found.size} entries, is not among those kept here: "
+            "an older state was put back, or it was taken out."
+        )
+        report.add("checkpoint-missing", sentence, evidence=Evidence.ANCHOR)
 
 
 def _expect_kept(stored: Sequence[StoredCheckpoint], keys: Keys, walk: Walk, report: Report) -> list[Checkpoint]:

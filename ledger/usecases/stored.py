@@ -68,12 +68,11 @@ def all_entries(reader: Reader) -> Iterator[StoredEntry]:
 
 def readable(reader: Reader, kind: str) -> Iterator[Entry]:
     """Entries of one kind that can still be read; a walk over the bytes names the others."""
-    for row in all_entries(reader):
-        if row.kind == kind:
-            try:
-                yield reader.entry(row.seq)
-            except LedgerError:
-                continue
+    for seq in reader.numbers_of(kind):
+        try:
+            yield reader.entry(seq)
+        except LedgerError:
+            continue
 
 
 def erased(reader: Reader) -> set[tuple[int, str]]:

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from ledger.actor import Actor, Permission
 from ledger.errors import DamagedError, InvalidError, NotFoundError, Problem
 from ledger.ports import Ledger, StoredToken
+from ledger.usecases.doorbook import Came, note
 from ledger.usecases.record import random_id
 
 SECRET_BYTES = 32
@@ -42,6 +43,7 @@ def issue_token(
         expires=now + timedelta(days=days),
     )
     ledger.log.write(lambda writer: writer.put_token(token))
+    note(Came.TOKEN_MADE, who=actor.id, token=token.id)
     return token, secret
 
 
@@ -62,6 +64,7 @@ def revoke_token(ledger: Ledger, actor: Actor, token: str) -> None:
         if not any(each.id == token for each in reader.tokens()):
             raise NotFoundError(what="token", name=token)
     ledger.log.write(lambda writer: writer.revoke_token(token, ledger.clock.now()))
+    note(Came.TOKEN_REVOKED, who=actor.id, token=token)
 
 
 def bearer(ledger: Ledger, secret: str) -> Actor | None:

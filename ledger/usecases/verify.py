@@ -3,14 +3,16 @@
 from collections.abc import Callable
 
 from ledger.actor import Actor, Permission
-from ledger.ports import Ledger, Reader, StoredEntry
+from ledger.ports import ENTRIES, Ledger, Reader, StoredEntry
 from ledger.proof.chain import Envelope, Walk
 from ledger.proof.envelope import moment_text
+from ledger.proof.merkle import leaf_hash
 from ledger.proof.report import Evidence, Report
-from ledger.usecases.audit import audit_models, audit_pictures, audit_sealed, audit_trees
+from ledger.usecases.audit import audit_models, audit_pictures
+from ledger.usecases.audit_beside import SealedAudit, TreeAudit, audit_heads
 from ledger.usecases.audit_database import audit_guards, audit_receipts, audit_tables
 from ledger.usecases.signed import expect_checkpoints
-from ledger.usecases.stored import all_entries, size_said
+from ledger.usecases.stored import batches, size_said
 
 Progress = Callable[[int, int], None]
 
@@ -47,11 +49,12 @@ def _read_again(ledger: Ledger, reader: Reader, report: Report, anchor: str | No
     """The entries, and all that was worked out from them or kept beside them."""
     walk = Walk(reader.collection)
     expect_checkpoints(ledger, reader, walk, report, anchor)
-    _walk(reader, walk, report, progress)
+    nodes, sealed = _walk(reader, walk, report, progress)
     report.join(walk.finish())
     _look_at_head(reader, walk, report)
-    audit_trees(reader, walk, report)
-    audit_sealed(reader, report)
+    report.join(nodes)
+    audit_heads(reader, walk, report)
+    report.join(sealed)
     audit_receipts(reader, report)
     audit_models(ledger, reader, report)
     audit_pictures(ledger, reader, report)
@@ -63,14 +66,22 @@ def _read_again(ledger: Ledger, reader: Reader, report: Report, anchor: str | No
         )
 
 
-def _walk(reader: Reader, walk: Walk, report: Report, progress: Progress) -> None:
-    """Every entry's bytes, with its place and what was indexed beside it."""
+def _walk(reader: Reader, walk: Walk, report: Report, progress: Progress) -> tuple[Report, Report]:
+    """Every entry's bytes, read once: its place and what was indexed beside it; and reports on the tree and the values."""
     expected = size_said(reader) or 0
-    for row in all_entries(reader):
-        leaf = walk.step(row.seq, row.data, bytes.fromhex(row.leaf))
-        if leaf is not None:
-            _compare_index(row, report)
-        progress(walk.size, expected)
+    told = Report(), Report()
+    tree, sealed = TreeAudit(reader, ENTRIES, told[0]), SealedAudit(reader, told[1])
+    for first, rows in batches(reader):
+        sealed.turn(first)
+        for row in rows:
+            if walk.step(row.seq, row.data, bytes.fromhex(row.leaf)) is not None and walk.entry is not None:
+                _compare_index(row, walk.entry, report)
+            tree.add(leaf_hash(row.data))
+            sealed.look(row.seq, walk.entry)
+            progress(walk.size, expected)
+    tree.finish()
+    sealed.finish()
+    return told
 
 
 def _look_at_head(reader: Reader, walk: Walk, report: Report) -> None:
@@ -90,9 +101,8 @@ def _look_at_head(reader: Reader, walk: Walk, report: Report) -> None:
             report.add("head-differs", sentence, evidence=evidence)
 
 
-def _compare_index(row: StoredEntry, report: Report) -> None:
+def _compare_index(row: StoredEntry, said: Envelope, report: Report) -> None:
     """The columns beside the bytes say the same as the bytes."""
-    said = Envelope.from_bytes(row.data)
     pairs = {
         "book": (said.book, row.book),
         "book number": (said.book_no, row.book_no),

@@ -184,3 +184,6 @@ class _KeptAhead:
 
     def digest(self, sha256: str) -> str | None:
         return self._pictures.digest(sha256)
+
+    def room(self) -> int | None:
+        return self._pictures.room()

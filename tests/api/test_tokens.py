@@ -18,6 +18,7 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /proofs/consistency",
     "GET /proofs/head",
     "POST /verify",
+    "GET /readiness",
     "GET /rules",
     "GET /rules/{table}",
     "GET /openapi.json",

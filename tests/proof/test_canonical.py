@@ -185,3 +185,31 @@ def test_a_flipped_bit_never_reads_as_the_same_data(value: Any, data: st.DataObj
     except MalformedError:
         return
     assert encode(said) == bytes(whole) != encode(value)
+
+
+CRUMBS = ["{", "}", "[", "]", ",", ":", '"a"', '"b"', "0", "-0", "-1", "1.5", "1e3", "NaN", "Infinity", "true", "null",
+          "9007199254740991", "9007199254740992", '"\\u00e9"', '"\\u0061"', '"\\ud800"', '"\\/"', '"\x7f"', '"\\t"', " ", "\n"]  # fmt: skip
+
+
+@settings(deadline=None, max_examples=300)
+@given(
+    st.lists(st.tuples(st.sampled_from(['"a"', '"b"', '"\\u0061"']), st.sampled_from(CRUMBS)), max_size=4), st.data()
+)
+def test_an_object_is_taken_at_the_first_look_only_if_the_strict_reader_takes_it(
+    pairs: list[tuple[str, str]], data: st.DataObject
+) -> None:
+    text = "{" + ",".join(f"{name}:{crumb}" for name, crumb in pairs) + "}"
+    place = data.draw(st.integers(0, len(text)))
+    given_bytes = (text[:place] + data.draw(st.sampled_from(["", "", *CRUMBS])) + text[place:]).encode("utf-8")
+    try:
+        said = decode(given_bytes)
+    except MalformedError:
+        return
+    assert read(given_bytes) == said
+    assert rfc8785.dumps(said) == given_bytes
+
+
+@pytest.mark.parametrize("crumb", ["1.5", "1e3", "NaN", "-0", "9007199254740992", '"\\u0061"', '1,"a":2', " 1"])
+def test_an_object_that_only_the_quick_reader_would_take_is_refused(crumb: str) -> None:
+    with pytest.raises(MalformedError):
+        decode(f'{{"a":{crumb}}}'.encode())

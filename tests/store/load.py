@@ -8,13 +8,12 @@ import os
 import resource
 import sys
 import threading
-from pathlib import Path
 
 from ledger.errors import LedgerError
 from ledger.store.codec import EventCodec
-from ledger.store.engine import open_store
 from ledger.store.log import open_log
 from tests.conftest import COLLECTION
+from tests.store.homes import open_home
 from tests.store.writing import Scribe, a_note
 
 THREADS = 4
@@ -34,11 +33,11 @@ def send(scribe: Scribe, life: str, thread: int, number: int) -> int:
     return scribe.add(book, a_note(f"note {number}"), key=key).seq
 
 
-def live(folder: Path, life: str, most_bytes: int) -> None:
+def live(home: str, life: str, most_bytes: int) -> None:
     """Write from several threads until killed, or until the store fails."""
     if most_bytes:
         resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, most_bytes))
-    scribe = Scribe(open_log(COLLECTION, open_store(folder), EventCodec()), life)
+    scribe = Scribe(open_log(COLLECTION, open_home(home), EventCodec()), life)
 
     def work(thread: int) -> None:
         number = 0
@@ -59,12 +58,12 @@ def live(folder: Path, life: str, most_bytes: int) -> None:
 
 
 def main() -> None:
-    """Fork a writer for each line `FOLDER LIFE MOST_BYTES`, one after another; `cap` bytes of 0 mean no limit."""
+    """Fork a writer for each line `HOME LIFE MOST_BYTES`, one after another; `cap` bytes of 0 mean no limit."""
     for line in sys.stdin:
-        folder, life, most_bytes = line.split()
+        home, life, most_bytes = line.split()
         child = os.fork()
         if child == 0:
-            live(Path(folder), life, int(most_bytes))
+            live(home, life, int(most_bytes))
             os._exit(0)
         os.write(1, f"born {child}\n".encode())
         os.waitpid(child, 0)

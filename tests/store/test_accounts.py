@@ -14,9 +14,10 @@ from sqlalchemy.exc import DatabaseError
 from ledger.accounts import AccountWriter, DateOrder, Person, Preferences, Session, Theme, WaitingForm, preferences_of
 from ledger.store.account_tables import ACCOUNTS, PERSON, SESSION, WAITING_FORM
 from ledger.store.accounts import SqlAccounts
-from ledger.store.engine import DATABASE, SqliteStore, open_store
+from ledger.store.engine import DATABASE, SqliteStore, Store, open_store
 from ledger.store.log import make_collection
 from tests.conftest import COLLECTION
+from tests.store.homes import HOMES, open_home
 
 NOW = datetime(2026, 1, 2, 3, 4, 5, 6, tzinfo=UTC)
 DAY = timedelta(days=1)
@@ -29,21 +30,38 @@ SESSION_2 = replace(SESSION_1, hashed=b"2" * 32, confirmed=None)
 FORM = WaitingForm(id="form", person="owner", back="/x?y=z", action="/x", fields=(("a", "b"), ("a", "")), held=NOW)
 
 
-@pytest.fixture
-def database(tmp_path: Path) -> Iterator[SqliteStore]:
-    store = open_store(tmp_path)
-    make_collection(store, COLLECTION, NOW)
-    make_collection(store, OTHER, NOW)
-    yield store
-    store.close()
-
-
-@pytest.fixture
-def accounts(database: SqliteStore) -> SqlAccounts:
+def with_owners(store: Store) -> SqlAccounts:
     """Accounts with an owner in each of two collections."""
     for collection in (COLLECTION, OTHER):
-        SqlAccounts(collection, database).write(lambda writer: writer.put_person(OWNER))
-    return SqlAccounts(COLLECTION, database)
+        make_collection(store, collection, NOW)
+        SqlAccounts(collection, store).write(lambda writer: writer.put_person(OWNER))
+    return SqlAccounts(COLLECTION, store)
+
+
+@pytest.fixture(params=HOMES)
+def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
+    with HOMES[request.param](tmp_path) as address:
+        opened = open_home(address)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def accounts(store: Store) -> SqlAccounts:
+    return with_owners(store)
+
+
+@pytest.fixture
+def database(tmp_path: Path) -> Iterator[SqliteStore]:
+    opened = open_store(tmp_path)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def filed(database: SqliteStore) -> SqlAccounts:
+    """The same in a file, for what is particular to one."""
+    return with_owners(database)
 
 
 def begin(accounts: SqlAccounts, *sessions: Session) -> None:
@@ -127,12 +145,12 @@ def test_what_has_run_out_is_swept_and_the_rest_stays(accounts: SqlAccounts) -> 
         assert [reader.waiting(each.id) for each in (FORM, late)] == [FORM, None]
 
 
-def test_one_collections_accounts_never_meet_anothers(accounts: SqlAccounts, database: SqliteStore) -> None:
+def test_one_collections_accounts_never_meet_anothers(accounts: SqlAccounts, store: Store) -> None:
     def fill(writer: AccountWriter) -> None:
         writer.add_session(SESSION_1)
         writer.hold(FORM, 1)
 
-    other = SqlAccounts(OTHER, database)
+    other = SqlAccounts(OTHER, store)
     for each in (accounts, other):
         each.write(fill)
     accounts.write(lambda writer: writer.hold(replace(FORM, id="second", held=NOW + DAY), 1))
@@ -158,26 +176,26 @@ def test_a_work_that_fails_keeps_nothing(accounts: SqlAccounts) -> None:
         assert reader.session(SESSION_1.hashed) is None
 
 
-def test_what_a_form_held_is_gone_from_the_files_as_well(accounts: SqlAccounts, tmp_path: Path) -> None:
+def test_what_a_form_held_is_gone_from_the_files_as_well(filed: SqlAccounts, tmp_path: Path) -> None:
     form = replace(FORM, fields=(("remark", "a word that nobody else should read"),))
-    accounts.write(lambda writer: writer.hold(form, 9))
+    filed.write(lambda writer: writer.hold(form, 9))
 
     def stays() -> bool:
         return any(b"nobody else should read" in path.read_bytes() for path in tmp_path.glob(f"{DATABASE}*"))
 
     assert stays()
-    accounts.write(lambda writer: writer.let_go(form.id))
-    accounts.write(lambda writer: writer.put_person(OWNER))  # the writer tidies before it takes the next work
+    filed.write(lambda writer: writer.let_go(form.id))
+    filed.write(lambda writer: writer.put_person(OWNER))  # the writer tidies before it takes the next work
     assert not stays()
 
 
-def test_rows_that_were_tampered_with_are_read_as_far_as_they_go(accounts: SqlAccounts, database: SqliteStore) -> None:
+def test_rows_that_were_tampered_with_are_read_as_far_as_they_go(filed: SqlAccounts, database: SqliteStore) -> None:
     odd = {"collection_id": COLLECTION, "person": "owner", "back": "/", "action": "/", "held": "never"}
     rows = [{"id": "1", "fields": "not JSON"}, {"id": "2", "fields": '[["a"], ["a", 1], 7]'}]
     database.write(
         COLLECTION, lambda connection: connection.execute(insert(WAITING_FORM), [{**odd, **row} for row in rows])
     )
-    with accounts.read() as reader:
+    with filed.read() as reader:
         first, second = reader.waiting("1"), reader.waiting("2")
     assert first is not None
     assert second is not None
@@ -199,7 +217,7 @@ def test_rows_that_were_tampered_with_are_read_as_far_as_they_go(accounts: SqlAc
     ids=str,
 )
 def test_the_programs_own_connection_prepares_nothing_else(
-    accounts: SqlAccounts, database: SqliteStore, statement: object
+    filed: SqlAccounts, database: SqliteStore, statement: object
 ) -> None:
     with pytest.raises(DatabaseError, match=r"not authorized|prohibited"):
         database.write(COLLECTION, lambda connection: connection.execute(statement))  # type: ignore[call-overload]

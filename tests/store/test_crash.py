@@ -23,6 +23,7 @@ from ledger.usecases.record import Draft
 from tests.builders import a_purchase, a_slab
 from tests.check import check_ledger
 from tests.conftest import COLLECTION
+from tests.counts import count
 from tests.store.faults import WAYS, Faults, Way
 from tests.store.writing import WHEN, Scribe, a_note
 
@@ -214,7 +215,7 @@ def test_a_work_that_spells_a_statement_wrongly_does_not_close_the_store(folder:
 def _damaged(folder: Path) -> Iterator[tuple[str, bytes]]:
     """The write-ahead log of an open store, cut and garbled at many places."""
     wal = (folder / f"{DATABASE}-wal").read_bytes()
-    step = len(wal) // 50
+    step = max(1, len(wal) // count(50, 500))
     for cut in range(0, len(wal), step):
         yield f"cut at {cut}", wal[:cut]
     for at in range(7, len(wal), step):

@@ -13,6 +13,7 @@ from ledger.store.engine import SqliteStore, open_store
 from ledger.store.log import SqlLog, make_collection, open_log
 from tests.check import check_ledger
 from tests.conftest import COLLECTION
+from tests.counts import count
 from tests.store.writing import WHEN, Scribe, a_note
 
 CANARY = "Wilhelmina Canary"
@@ -45,7 +46,7 @@ def _within(seconds: float, folder: Path) -> bool:
     return not found(folder)
 
 
-@pytest.mark.parametrize("rounds", [1, 20])
+@pytest.mark.parametrize("rounds", [1, count(20, 500)])
 def test_an_erased_value_is_gone_from_every_file_at_once(
     opened: tuple[SqliteStore, SqlLog], tmp_path: Path, rounds: int
 ) -> None:

@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from time import sleep
 
@@ -13,16 +14,17 @@ import pytest
 
 from ledger.proof.chain import Walk
 from ledger.store.codec import EventCodec
-from ledger.store.engine import open_store
 from ledger.store.log import SqlLog, make_collection, open_log
 from tests.check import check_ledger, stored_entries
 from tests.conftest import COLLECTION
+from tests.counts import count
+from tests.store.homes import HOMES, open_home
 from tests.store.load import THREADS, key_of, send
 from tests.store.writing import WHEN, Scribe
 
 ROOT = Path(__file__).resolve().parents[2]
-FOLDERS, LIVES = 4, 25
-"""100 kills: 25 in each of four folders."""
+HOUSES, LIVES = 4, count(25, 500)
+"""100 kills on SQLite, 25 in each of four folders, and a quarter of that on PostgreSQL; 2,000 and 500 in a full run."""
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="this system has no fork, and no kill -9")
 
@@ -35,9 +37,9 @@ class Nursery:
         assert process.stdout is not None
         self._in, self._out = process.stdin, process.stdout
 
-    def bear(self, folder: Path, life: str, most_bytes: int = 0) -> int:
+    def bear(self, home: str, life: str, most_bytes: int = 0) -> int:
         """The process id of a new writer."""
-        self._in.write(f"{folder} {life} {most_bytes}\n".encode())
+        self._in.write(f"{home} {life} {most_bytes}\n".encode())
         self._in.flush()
         word, pid = self._out.readline().split()
         assert word == b"born"
@@ -59,12 +61,14 @@ def nursery() -> Iterator[Nursery]:
         process.stdin.close()
 
 
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    store = open_store(tmp_path)
-    make_collection(store, COLLECTION, WHEN)
-    store.close()
-    return tmp_path
+@contextmanager
+def a_home(kind: str, folder: Path) -> Iterator[str]:
+    """With an empty collection in it."""
+    with HOMES[kind](folder) as home:
+        store = open_home(home)
+        make_collection(store, COLLECTION, WHEN)
+        store.close()
+        yield home
 
 
 def _kept(said: Iterator[list[str]]) -> tuple[dict[str, int], list[str]]:
@@ -109,45 +113,50 @@ def _walked(log: SqlLog) -> int:
     return walk.size
 
 
+KILLED = [*(("sqlite", seed) for seed in range(HOUSES)), ("postgresql", 0)]
+
+
 @pytest.mark.long
-@pytest.mark.parametrize("seed", range(FOLDERS))
+@pytest.mark.parametrize(("kind", "seed"), KILLED)
 def test_nothing_acknowledged_is_lost_when_the_program_is_killed_at_any_moment(
-    nursery: Nursery, folder: Path, seed: int
+    nursery: Nursery, tmp_path: Path, kind: str, seed: int
 ) -> None:
     chance = random.Random(seed)
     entries: dict[str, int] = {}
-    for number in range(LIVES):
-        life = f"life{number}"
-        child = nursery.bear(folder, life)
-        # Some die while they open the store, most while they write.
-        sleep(chance.uniform(0.0, 0.5))
-        os.kill(child, signal.SIGKILL)
-        acknowledged, failed = _kept(nursery.said())
-        assert failed == []
-        store = open_store(folder)
-        log = open_log(COLLECTION, store, EventCodec())
-        entries |= _settle(log, life, acknowledged)
-        # One key, one entry, and no entry without a key: together they fill every number once.
-        assert sorted(entries.values()) == list(range(1, _walked(log) + 1))
+    with a_home(kind, tmp_path) as home:
+        for number in range(LIVES):
+            life = f"life{number}"
+            child = nursery.bear(home, life)
+            # Some die while they open the store, most while they write.
+            sleep(chance.uniform(0.0, 0.5))
+            os.kill(child, signal.SIGKILL)
+            acknowledged, failed = _kept(nursery.said())
+            assert failed == []
+            store = open_home(home)
+            log = open_log(COLLECTION, store, EventCodec())
+            entries |= _settle(log, life, acknowledged)
+            # One key, one entry, and no entry without a key: together they fill every number once.
+            assert sorted(entries.values()) == list(range(1, _walked(log) + 1))
+            store.close()
+        store = open_home(home)
+        assert check_ledger(open_log(COLLECTION, store, EventCodec())) == len(entries)
         store.close()
-    store = open_store(folder)
-    assert check_ledger(open_log(COLLECTION, store, EventCodec())) == len(entries)
-    store.close()
     assert len(entries) > LIVES
 
 
 @pytest.mark.long
-def test_nothing_acknowledged_is_lost_when_the_file_can_grow_no_further(nursery: Nursery, folder: Path) -> None:
+def test_nothing_acknowledged_is_lost_when_the_file_can_grow_no_further(nursery: Nursery, tmp_path: Path) -> None:
     # Source: POSIX setrlimit(2): a write beyond RLIMIT_FSIZE fails, as on a full disk.
-    nursery.bear(folder, "full", 1_500_000)
-    acknowledged, failed = _kept(nursery.said())
-    assert len(failed) == THREADS
-    assert set(failed) <= {"StoreError", "ClosedError"}
-    assert "StoreError" in failed
-    assert len(acknowledged) > THREADS
-    store = open_store(folder)
-    log = open_log(COLLECTION, store, EventCodec())
-    settled = _settle(log, "full", acknowledged)
-    assert sorted(settled.values()) == list(range(1, len(settled) + 1))
-    assert check_ledger(log) == len(settled)
-    store.close()
+    with a_home("sqlite", tmp_path) as home:
+        nursery.bear(home, "full", 1_500_000)
+        acknowledged, failed = _kept(nursery.said())
+        assert len(failed) == THREADS
+        assert set(failed) <= {"StoreError", "ClosedError"}
+        assert "StoreError" in failed
+        assert len(acknowledged) > THREADS
+        store = open_home(home)
+        log = open_log(COLLECTION, store, EventCodec())
+        settled = _settle(log, "full", acknowledged)
+        assert sorted(settled.values()) == list(range(1, len(settled) + 1))
+        assert check_ledger(log) == len(settled)
+        store.close()

@@ -200,10 +200,10 @@ def an_old_backup(*words: str) -> Change:
     """The database of before, put back after more was written and a checkpoint was carried away."""
 
     def change(bench: Bench) -> None:
-        old = bench.database.read_bytes()
+        old = bench.set_aside()
         for each in words:
             bench.noted(each)
         bench.anchor = bench.signed_anew()
-        bench.database.write_bytes(old)
+        bench.put_back(old)
 
     return change

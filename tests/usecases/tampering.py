@@ -83,6 +83,15 @@ class Bench:
             for _name, sql in taken:
                 db.execute(sql)
 
+    def set_aside(self) -> object:
+        """A backup of the database."""
+        return self.database.read_bytes()
+
+    def put_back(self, kept: object) -> None:
+        """That backup in the place of what is there now."""
+        assert isinstance(kept, bytes)
+        self.database.write_bytes(kept)
+
     def remade(self) -> None:
         """All that is worked out from the entries made anew, as somebody would who knows the format."""
         with self.opened() as ledger:
@@ -103,13 +112,13 @@ class Bench:
         record(ledger, OWNER, [Draft(event=a_note(words), book=self.first)])
 
 
-def a_bench(folder: Path) -> Bench:
+def a_bench(folder: Path, *, database: str = "") -> Bench:
     """Seven entries and two checkpoints, over four of them and over all.
 
     The key (1), two books (2 and 3), an opening of the first (4), a photograph (5) and a note (6) of
     the second, a note of the first (7).
     """
-    settings = Settings(folder=str(folder / "data"), keys=str(folder / "keys"))
+    settings = Settings(folder=str(folder / "data"), keys=str(folder / "keys"), database=database)
     with open_ledger(settings, seed=SEED, collection=COLLECTION) as ledger:
         bought = record(ledger, OWNER, [Draft(event=a_slab(), new_book=True), Draft(event=a_purchase(), new_book=True)])
         first, second = (str(entry.book) for entry in bought.entries)
@@ -155,8 +164,9 @@ def put_bytes(db: sqlite3.Connection, seq: int, data: bytes, *, leaf: bool = Tru
 
 def copy_entry(db: sqlite3.Connection, of: int, to: int, **changes: Any) -> None:
     """A row for `to` beside which all stands that stands beside another, and whose bytes say the same but for changes."""
-    names = [row[1] for row in db.execute("PRAGMA table_info(entry)")]
-    row = dict(zip(names, db.execute("SELECT * FROM entry WHERE seq = ?", (of,)).fetchone(), strict=True))
+    found = db.execute("SELECT * FROM entry WHERE seq = ?", (of,))
+    names = [column[0] for column in found.description]
+    row = dict(zip(names, found.fetchone(), strict=True))
     data = encode({**said_by(db, of), **changes})
     row |= {"seq": to, "book_seq": (row["book_seq"] or 0) + 50, "bytes": data, "leaf": leaf_hash(data)}
     marks = ", ".join("?" * len(names))

@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from ledger.proof.canonical import encode
+from tests.counts import count
 from tests.usecases.tampering import SIZE, Bench, put_bytes, said_by
 
 SCALARS = [None, True, 0, 1, -1, 2**40, "", "x", "raw", "2001", "199X", "0" * 64, "purchase", "key", "photograph"]
@@ -36,7 +37,7 @@ def damaged(said: Any, choose: st.DataObject, depth: int = 0) -> Any:
 
 
 @pytest.mark.long
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=count(60, 1_000), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data(), st.integers(1, SIZE), KINDS)
 def test_whatever_an_entry_says_instead_is_found(
     made: Bench, choose: st.DataObject, seq: int, kind: str | None
@@ -61,7 +62,7 @@ def test_whatever_an_entry_says_instead_is_found(
 
 
 @pytest.mark.long
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=count(15, 300), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(VALUES, st.integers(1, SIZE))
 def test_whatever_stands_for_a_sealed_value_is_found(made: Bench, value: str, seq: int) -> None:
     with tempfile.TemporaryDirectory() as folder:

@@ -27,6 +27,7 @@ from ledger.usecases.verify import verify_ledger
 from tests.builders import a_purchase, a_slab, an_examination, an_intervention, an_opening, on
 from tests.check import check_ledger
 from tests.conftest import STORES, ledger_on
+from tests.counts import count
 from tests.usecases.tampering import a_note
 from tests.usecases.telling import OWNER
 
@@ -126,20 +127,20 @@ def holds(kind: str, steps: list[Step]) -> None:
         assert report.ok
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=count(60, 1_000), deadline=None)
 @given(HISTORIES)
 def test_any_history_in_memory_holds(steps: list[Step]) -> None:
     holds("fake", steps)
 
 
 @pytest.mark.long
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=count(25, 400), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(HISTORIES)
 def test_any_history_on_a_disk_holds(steps: list[Step]) -> None:
     holds("sqlite", steps)
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=count(15, 200), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(HISTORIES)
 def test_both_kinds_of_store_give_the_same_bytes(steps: list[Step]) -> None:
     assert stored_bytes("fake", steps) == stored_bytes("sqlite", steps)

@@ -9,13 +9,14 @@ import pytest
 from ledger.actor import Actor, Permission
 from ledger.adapters.keys import signer_of
 from ledger.bootstrap import OWNER, open_ledger, open_to_read
-from ledger.errors import ConflictError, ForbiddenError, InvalidError, KeyReusedError, RuleError
+from ledger.errors import ConflictError, ForbiddenError, HeldError, InvalidError, KeyReusedError, RuleError
 from ledger.events.key import Action, Key
 from ledger.ports import Ledger
 from ledger.proof.canonical import encode
 from ledger.proof.signature import open_note, parse_vkey
 from ledger.sealed import Sealed
 from ledger.settings import Settings
+from ledger.usecases.anchored import confirm_restored
 from ledger.usecases.checkpoint import last_checkpoint, sign_checkpoint
 from ledger.usecases.prove import book_proof
 from ledger.usecases.record import Draft, Request, record
@@ -45,7 +46,7 @@ def size(ledger: Ledger) -> int:
 
 
 def files(settings: Settings) -> set[str]:
-    return {path.name for path in Path(settings.keys).iterdir()}
+    return {path.name for path in Path(settings.keys).glob("*.key")}
 
 
 def verdict_of_a_stranger(ledger: Ledger, folder: Path, vkey: str) -> int:
@@ -208,7 +209,15 @@ def test_an_older_state_that_was_put_back_is_not_signed_with_a_later_key_nor_wit
         (folder / file.name).write_bytes(file.read_bytes())
     with open_ledger(settings) as ledger:
         assert ledger.signer.verifier.vkey == new
+        with pytest.raises(HeldError, match="One is missing"):
+            record(ledger, OWNER, [Draft(event=a_purchase(), new_book=True)])
+        confirm_restored(ledger, OWNER)
         record(ledger, OWNER, [Draft(event=a_purchase(), new_book=True)])
         with pytest.raises(ConflictError):
             sign_checkpoint(ledger, OWNER)
         assert "key-differs" in [each.code for each in verify_ledger(ledger, OWNER).findings]
+        started = start_new_key(ledger, OWNER, Why(action=Action.LOST))
+        assert started.checkpoint is not None
+        assert verify_ledger(ledger, OWNER).findings == []
+    with open_ledger(settings) as ledger:
+        record(ledger, OWNER, [Draft(event=a_purchase(), new_book=True)])

@@ -8,7 +8,7 @@ from ledger.actor import Actor, Permission
 from ledger.bootstrap import OWNER, open_to_read
 from ledger.errors import ForbiddenError
 from ledger.proof.report import Evidence, Report
-from ledger.usecases import audit, stored
+from ledger.usecases import audit_beside, stored
 from ledger.usecases.verify import verify_ledger
 from tests.usecases.tampering import Bench, put_bytes, rewrite, said_by
 
@@ -114,7 +114,7 @@ def test_a_gap_longer_than_what_is_read_at_once_does_not_hide_what_follows(
     bench: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(stored, "BATCH", 2)
-    monkeypatch.setattr(audit, "BATCH", 2)
+    monkeypatch.setattr(audit_beside, "BATCH", 2)
     assert bench.verified(bench.anchor).findings == []
 
     def change(db: sqlite3.Connection) -> None:
@@ -129,7 +129,7 @@ def test_a_gap_longer_than_what_is_read_at_once_does_not_hide_what_follows(
 
 
 def test_of_many_nodes_only_the_first_are_named_one_by_one(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(audit, "TOLD", 2)
+    monkeypatch.setattr(audit_beside, "TOLD", 2)
     bench.behind_its_back(lambda db: db.execute("UPDATE node SET hash = zeroblob(32) WHERE tree = 'entries'"))
     # Seven leaves make 7 + 3 + 1 nodes.
     assert sentences(bench.verified(), "node-changed") == [

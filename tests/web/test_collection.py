@@ -143,3 +143,12 @@ def test_nobody_sees_the_list_without_signing_in(visitor: Browser, shelf: dict[s
     answer = visitor.get("/collection?q=alpha")
     assert answer.status_code == 303
     assert answer.headers["location"].startswith("/sign-in")
+
+
+def test_a_misspelt_title_leads_to_the_likest(signed_in: Browser, ledger: Ledger) -> None:
+    buy(ledger, title="Captain Lantern")
+    buy(ledger, title="Harbour Lights")
+    found = page(signed_in, "/collection?q=captian lantren")
+    link, *_ = [each for each in found.one("div", class_="empty").all("a") if "q=" in each.attrs["href"]]
+    assert link.text == "Captain Lantern"
+    assert titles(read_page(signed_in.get(link.attrs["href"]).text)) == ["Captain Lantern"]

@@ -133,7 +133,7 @@ def test_the_same_form_sent_twice_starts_one_key(signed_in: Browser, ledger: Led
     for _ in range(2):
         assert signed_in.post(PATH, {**form.fields, **HANDS_OVER}).headers["location"] == "/settings/key"
     assert len(keys_on_record(ledger, OWNER)) == 2
-    assert len(list(Path(settings.keys).iterdir())) == 3
+    assert len(list(Path(settings.keys).glob("*.key"))) == 3
     answer = signed_in.post(PATH, {**form.fields, **HANDS_OVER, "action": "lost"})
     assert answer.status_code == 409
     assert form_to(answer, PATH).fields["key"] != form.fields["key"]
@@ -172,7 +172,7 @@ def test_what_cannot_stand_is_told_at_its_field_and_makes_no_key(
         each: value for each, value in fields.items() if each != "action"
     }
     assert (size(ledger), ledger.signer.verifier) == (1, before)
-    assert len(list(Path(settings.keys).iterdir())) == 1
+    assert len(list(Path(settings.keys).glob("*.key"))) == 1
 
 
 def test_a_field_that_is_not_of_this_form_is_refused(signed_in: Browser, ledger: Ledger) -> None:

@@ -27,6 +27,7 @@ from web.pages import (
     sign_in,
     signing_key,
     tokens,
+    upkeep,
     wall,
 )
 
@@ -41,6 +42,7 @@ ROUTERS: Final[Sequence[APIRouter]] = (
     wall.router,
     pictures.router,
     check.router,
+    upkeep.router,
     daybook.router,
     rules.router,
     book.router,

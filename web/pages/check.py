@@ -10,6 +10,7 @@ from ledger.actor import Actor, Permission
 from ledger.errors import InvalidError, LedgerError, NotFoundError, Problem
 from ledger.ports import Ledger, StoredCheckpoint
 from ledger.proof.checkpoint import Checkpoint
+from ledger.usecases.anchored import kept_anchor
 from ledger.usecases.checkpoint import last_checkpoint, sign_checkpoint
 from ledger.usecases.verify import verify_ledger
 from web.checking import NOTE_MOST, Verification, read_anchor
@@ -73,9 +74,10 @@ def begin(  # noqa: PLR0913
     app = request.app
 
     def verify(progress: Progress) -> Verification:
-        report = verify_ledger(ledger, actor, anchor=note, progress=progress)
+        beside = kept_anchor(ledger) if note is None else None
+        report = verify_ledger(ledger, actor, anchor=note or beside, progress=progress)
         note_check(app, Checked(at=ledger.clock.now(), findings=len(report.findings)))
-        return Verification(report=report, anchor=anchor)
+        return Verification(report=report, anchor=anchor, beside=beside is not None)
 
     if not works.start(WORK, verify):
         return go_to(request, PATH, Told(sentence=t("check.busy")))

@@ -34,6 +34,14 @@ class Order:
     sorted: str
 
 
+@dataclass(frozen=True, kw_only=True)
+class Nearest:
+    """A title that may have been meant, and the address that finds it."""
+
+    title: str
+    href: str
+
+
 @page("collection.html")
 @dataclass(frozen=True, kw_only=True)
 class CollectionPage(Page):
@@ -48,6 +56,8 @@ class CollectionPage(Page):
     """What draws the questions at the side, or has drawn them before."""
     start: str
     after: str
+    nearest: Sequence[Nearest]
+    """Titles that may have been meant, where nothing was found."""
     is_empty: bool
     """There is no book at all."""
 
@@ -77,6 +87,7 @@ def _page(frame: Frame, asked: Asked, shelf: Shelf) -> CollectionPage:
         kept=partial(drawn_once, asked=asked, tallies=shelf.tallies, steps=STEPS),
         start=asked.from_start() if asked.after else "",
         after=asked.onward(shelf.page.after) if shelf.page.after else "",
+        nearest=[Nearest(title=each, href=Asked(q=each).address) for each in shelf.nearest],
         is_empty=not here + left,
     )
 

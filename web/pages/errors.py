@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from fastapi.responses import HTMLResponse
 
@@ -32,10 +33,12 @@ FAILINGS: Mapping[type[Exception], Failing] = {
     told.NotFoundError: Failing(404, "missing"),
     told.RuleError: Failing(409, "rule"),
     told.ConflictError: Failing(409, "conflict"),
+    told.HeldError: Failing(409, "held"),
     told.StaleError: Failing(409, "stale"),
     told.KeyReusedError: Failing(409, "again"),
     told.InvalidError: Failing(422, "invalid"),
     told.StoreError: Failing(503, "store"),
+    told.UnansweredError: Failing(503, "unanswered"),
     told.BusyError: Failing(503, "store"),
     refusals.TooLargeError: Failing(413, "too_large"),
     refusals.TooLongToHoldError: Failing(403, "too_long"),
@@ -58,7 +61,14 @@ STATUSES: Mapping[int, Failing] = {
 }
 """What is said of a status that no error of the ledger stands behind."""
 
-UNTOLD = frozenset({"broken", "store", "again"})
+_FAULTS: Final = (
+    BROKEN,
+    FAILINGS[told.StoreError],
+    FAILINGS[told.UnansweredError],
+    FAILINGS[told.DamagedError],
+)
+
+UNTOLD = frozenset({"broken", "store", "unanswered", "again"})
 """Failings whose own sentence speaks of what is inside, or to programs; the page's words are enough."""
 
 
@@ -105,6 +115,6 @@ def _page(
         sentence=sentence,
         problems=problems,
         mend=t(f"errors.{failing.name}.mend"),
-        fault=failing in {BROKEN, FAILINGS[told.StoreError], FAILINGS[told.DamagedError]},
+        fault=failing in _FAULTS,
     )
     return render(shown, status=shown.status)

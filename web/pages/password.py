@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request, Response
 
 from ledger.accounts import SignedIn
 from ledger.errors import InvalidError, Problem
+from ledger.usecases.doorbook import Came, note
 from ledger.usecases.sign_in import PASSWORD_LEAST, change_password, own_words
 from web import sessions
 from web.deps import AccountsDep, DoorDep, FrameDep, LedgerDep, PostedDep, SignedInDep, TriesDep
@@ -59,6 +60,7 @@ def change(  # noqa: PLR0913  one parameter for each thing the change needs
     except InvalidError as error:
         return render(_page(frame, who, local_path(next_path), waiting, problems=error.problems), status=422)
     tries.forget()
+    note(Came.PASSWORD_CHANGED, address=tries.address, who=who.person.id)
     door.close()
     response = go_to(request, onward(accounts, next_path=next_path, waiting=waiting), Told(sentence=t("settings.set")))
     sessions.give(request, response, session)

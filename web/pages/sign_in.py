@@ -1,6 +1,5 @@
 """Coming in by password or by the one-time link, giving the password again, and going out."""
 
-import logging
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Annotated, Final, Literal
@@ -10,6 +9,7 @@ from fastapi import APIRouter, Query, Request, Response
 from ledger.accounts import Accounts
 from ledger.usecases import sign_in as coming_in
 from ledger.usecases import waiting as held
+from ledger.usecases.doorbook import Came, note
 from web import sessions
 from web.deps import AccountsDep, DoorDep, FrameDep, PostedDep, SignedInDep, TriesDep, VisitorDep
 from web.door import Door
@@ -28,7 +28,6 @@ NextPath = Annotated[str, Query(alias="next", description="Where to go afterward
 
 PASSWORD_PAGE: Final = "/settings/password"  # noqa: S105  an address
 FINE, FORBIDDEN, GONE, TOO_MANY = 200, 403, 410, 429
-_LOG: Final = logging.getLogger(__name__)
 
 
 @page("sign_in.html")
@@ -106,9 +105,10 @@ def open_door(  # noqa: PLR0913
     """The one-time link, used up: a session begins."""
     tries.count()
     if not door.use(secret):
-        _LOG.warning("a one-time link that is not in force was tried from %s", tries.address)
+        note(Came.LINK_REFUSED, address=tries.address)
         return _door(frame, door, secret)
     tries.forget()
+    note(Came.LINK_USED, address=tries.address, who=accounts.owner)
     session = coming_in.enter(accounts, old=sessions.secret_of(request), forgotten=door.password_forgotten)
     wants_password = not door.password_optional and not coming_in.has_password(accounts)
     response = go_to(request, PASSWORD_PAGE if wants_password else HOME)
@@ -122,6 +122,7 @@ def sign_out(request: Request, accounts: AccountsDep, visitor: VisitorDep) -> Re
     response = go_to(request, "/sign-in", Told(sentence=t("sign_in.out")) if visitor else None)
     if visitor is not None:
         coming_in.sign_out(accounts, visitor.person.id)
+        note(Came.SIGNED_OUT, who=visitor.person.id)
     sessions.take(request, response)
     return response
 
@@ -133,12 +134,14 @@ def _tried(request: Request, frame: Frame, accounts: Accounts, tries: Tries, pos
     try:
         tries.count()
     except TooManyTriesError as error:
+        note(Came.TOO_MANY_TRIES, address=tries.address)
         return _refused(again, str(error), TOO_MANY, {"Retry-After": str(error.wait)})
     session = coming_in.sign_in(accounts, posted.raw("password"), old=sessions.secret_of(request))
     if session is None:
-        _LOG.warning("a wrong password was given from %s", tries.address)
+        note(Came.WRONG_PASSWORD, address=tries.address)
         return _refused(again, t("sign_in.wrong"), FORBIDDEN, {})
     tries.forget()
+    note(Came.CONFIRMED if frame.signed_in else Came.SIGNED_IN, address=tries.address, who=accounts.owner)
     response = go_to(request, onward(accounts, next_path=next_path, waiting=waiting))
     sessions.give(request, response, session)
     return response

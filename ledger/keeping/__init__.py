@@ -1,0 +1,1 @@
+"""Keeping a ledger safe: backup, restore, drill and move, each of which joins the store with files."""

@@ -1,0 +1,48 @@
+"""The titles of a list that are most like a misspelt one; asked for only when a search has found nothing."""
+
+from typing import Any, Final
+
+from sqlalchemy import BindParameter, ColumnElement, Connection, bindparam, func, literal, select
+
+from ledger.likeness import nearest
+from ledger.rows import BEHIND_TITLE
+from ledger.store.row_tables import BOOK_ROW
+
+__all__ = ["nearest_titles"]
+
+_OURS: Final[BindParameter[str]] = bindparam("collection")
+_JUST_BEHIND: Final = chr(ord(BEHIND_TITLE) + 1)
+"""Sorts behind every key of a title, and before every other title."""
+
+
+def nearest_titles(connection: Connection, collection: str, text: str, limit: int) -> list[str]:
+    """The titles as they are written, the likest first.
+
+    Every title is looked at once, however many numbers of it there are: the index is gone along from title to title.
+    """
+    folded = [each for each in connection.scalars(_titles(connection.dialect.name), {"collection": collection}) if each]
+    found = nearest(text, folded, limit)
+    return [title for each in found if (title := _as_written(connection, collection, each)) is not None]
+
+
+def _titles(dialect: str) -> Any:  # noqa: ANN401 - a statement
+    first = select(func.min(BOOK_ROW.c.title_key).label("key")).where(BOOK_ROW.c.collection_id == _OURS)
+    along = first.cte("along", recursive=True)
+    beyond = _title(along.c.key, dialect).concat(literal(_JUST_BEHIND))
+    later = select(func.min(BOOK_ROW.c.title_key)).where(
+        BOOK_ROW.c.collection_id == _OURS, BOOK_ROW.c.title_key > beyond
+    )
+    along = along.union_all(select(later.scalar_subquery()).where(along.c.key.is_not(None)))
+    return select(_title(along.c.key, dialect)).where(along.c.key.is_not(None))
+
+
+def _title(key: ColumnElement[str], dialect: str) -> ColumnElement[str]:
+    if dialect == "sqlite":
+        return func.substr(key, 1, func.instr(key, BEHIND_TITLE) - 1)
+    return func.split_part(key, BEHIND_TITLE, 1)
+
+
+def _as_written(connection: Connection, collection: str, title: str) -> str | None:
+    key, own = BOOK_ROW.c.title_key, BOOK_ROW.c.collection_id == collection
+    within = (key >= title + BEHIND_TITLE, key < title + _JUST_BEHIND)
+    return connection.scalar(select(BOOK_ROW.c.title).where(own, *within).order_by(key).limit(1))
