@@ -21,7 +21,7 @@ from ledger.proof.signature import VerifierKey, parse_vkey
 from ledger.settings import Settings
 from ledger.store.accounts import SqlAccounts
 from ledger.store.codec import EventCodec
-from ledger.store.engine import DATABASE, Store, open_read_only, open_store
+from ledger.store.engine import DATABASE, MOVED, Store, open_read_only, open_store
 from ledger.store.log import SqlLog, collections, make_collection, open_log
 from ledger.store.postgres import open_postgres
 from ledger.usecases.anchored import held_back
@@ -108,7 +108,7 @@ def open_store_to_write(settings: Settings) -> Iterator[Store]:
 
     Raises: BusyError, StoreError.
     """
-    store = _to_write(settings, make=True, mend=False)
+    store = open_postgres(settings.database) if settings.database else open_store(Path(settings.folder))
     try:
         yield store
     finally:
@@ -189,8 +189,14 @@ def _to_write(settings: Settings, *, make: bool, mend: bool) -> Store:
     """The store, for adding to it."""
     if settings.database:
         return open_postgres(settings.database)
+    folder = Path(settings.folder)
     if not make:
         _need_database(settings)
+    if (folder / MOVED).exists() and not (folder / DATABASE).exists():
+        sentence = (
+            f"The ledger of {folder} was moved away. Serve it from where it is: with --database, and its address."
+        )
+        raise ConflictError(sentence=f"{sentence} Or, to begin a new one here, move {MOVED} to another folder.")
     return open_store(Path(settings.folder), mend=mend)
 
 

@@ -3,6 +3,7 @@
 import secrets
 import shutil
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
@@ -13,8 +14,8 @@ from ledger.actor import Actor
 from ledger.adapters.folders import force_folder, make_folder
 from ledger.adapters.upkeep_file import FileUpkeep
 from ledger.adapters.whole_files import copy_whole, digest_of, force_file, write_whole
-from ledger.bootstrap import PICTURES, open_store_to_read, open_to_read
-from ledger.errors import ConflictError, NotFoundError
+from ledger.bootstrap import PICTURES, open_ledger, open_store_to_read, open_to_read
+from ledger.errors import ConflictError, LedgerError, NotFoundError
 from ledger.events.photograph import Photograph
 from ledger.manifest import DATABASE_FILE, KeptFile, Manifest
 from ledger.ports import Ledger
@@ -23,11 +24,11 @@ from ledger.settings import Settings
 from ledger.store.migrations import VERSION
 from ledger.store.snapshot import copy_to
 from ledger.upkeep import Done
-from ledger.usecases.checkpoint import current
+from ledger.usecases.checkpoint import current, sign_checkpoint
 from ledger.usecases.stored import readable
 from ledger.usecases.verify import verify_ledger
 
-__all__ = ["MANIFEST", "UNFINISHED", "Backup", "back_up", "picture_file"]
+__all__ = ["MANIFEST", "UNFINISHED", "Backup", "back_up", "bring", "picture_file", "pictures_of"]
 
 MANIFEST: Final = "manifest.txt"
 UNFINISHED: Final = ".unfinished-"
@@ -53,11 +54,13 @@ class Backup:
 def back_up(settings: Settings, destination: Path, progress: Progress = lambda _what, _done, _all: None) -> Backup:
     """A copy of the whole ledger in a folder of its own under the destination, beside a server that goes on writing.
 
-    Photographs lie beside all backups of one destination, so that each is copied once.
+    A checkpoint is signed first where no server holds the folder; a server signs by itself. Photographs lie beside all
+    backups of one destination, so that each is copied once.
     Keeps: what does not come to its end leaves no backup behind, and none that was there before is touched.
     Raises: ConflictError, StoreError, OSError.
     """
     _refuse_inside(settings, destination)
+    _sign(settings)
     with open_to_read(settings) as ledger:
         if ledger.key_claimed:
             raise ConflictError(
@@ -76,6 +79,12 @@ def back_up(settings: Settings, destination: Path, progress: Progress = lambda _
     return made
 
 
+def _sign(settings: Settings) -> None:
+    """What is there, so that the anchor goes as far as the backup; where that cannot be, the backup is made all the same."""
+    with suppress(LedgerError, OSError), open_ledger(settings, make=False) as ledger:
+        sign_checkpoint(ledger, _BY)
+
+
 def _made(settings: Settings, ledger: Ledger, destination: Path, draft: Path, progress: Progress) -> Backup:
     now = ledger.clock.now()
     with open_store_to_read(settings) as (store, name):
@@ -84,8 +93,8 @@ def _made(settings: Settings, ledger: Ledger, destination: Path, draft: Path, pr
     pictures = destination / PICTURES
     copied = Settings(folder=str(draft), keys=settings.keys, collection=ledger.collection)
     with open_to_read(copied, pictures=pictures) as copy:
-        names = _pictures_of(copy)
-        new = _bring(Path(settings.folder) / PICTURES, pictures, names, progress)
+        names = pictures_of(copy)
+        new = bring(Path(settings.folder) / PICTURES, pictures, names, progress)
         with copy.log.read() as reader:
             state = current(reader)
         files = [_file(DATABASE_FILE, database)]
@@ -129,14 +138,14 @@ def _lying(folder: Path, name: str) -> Path:
     return folder / name[:2] / name
 
 
-def _pictures_of(ledger: Ledger) -> list[str]:
+def pictures_of(ledger: Ledger) -> list[str]:
     """The digests of every photograph that the entries name, original and clean copy."""
     with ledger.log.read() as reader:
         events = [entry.event for entry in readable(reader, Photograph.kind)]
     return sorted({name for each in events if isinstance(each, Photograph) for name in (each.original, each.clean)})
 
 
-def _bring(source: Path, target: Path, names: list[str], progress: Progress) -> int:
+def bring(source: Path, target: Path, names: list[str], progress: Progress) -> int:
     """How many were copied: those that are not there yet, or are there with other bytes.
 
     What is missing or changed at the source is left to the verification of the copy to tell.

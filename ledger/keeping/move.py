@@ -6,22 +6,20 @@ from pathlib import Path
 
 from ledger.actor import Actor
 from ledger.adapters.folders import force_folder
-from ledger.bootstrap import open_store_to_write, open_to_read
+from ledger.bootstrap import PICTURES, open_store_to_write, open_to_read
 from ledger.errors import ConflictError
-from ledger.keeping.backup import Progress
+from ledger.keeping.backup import Progress, bring, pictures_of
 from ledger.manifest import DATABASE_FILE
 from ledger.proof.report import Report
 from ledger.settings import Settings
 from ledger.store.codec import EventCodec
+from ledger.store.engine import MOVED
 from ledger.store.log import open_log
 from ledger.store.transfer import transfer
 from ledger.usecases.checkpoint import current
 from ledger.usecases.verify import verify_ledger
 
-__all__ = ["MOVED", "Moved", "move"]
-
-MOVED = "slipsheet.moved.sqlite3"
-"""What the database of a folder is called once its ledger has moved on, so that nobody goes on writing to it."""
+__all__ = ["Moved", "move"]
 
 _BY = Actor(id="move")
 
@@ -36,7 +34,7 @@ class Moved:
 
 
 def move(settings: Settings, to: Settings, progress: Progress = lambda _what, _done, _all: None) -> Moved:
-    """The ledger in its new place; photographs stay in the data folder, which both places share.
+    """The ledger in its new place; photographs stay in the data folder, and are copied where another one is named.
 
     Keeps: everything arrives in one transaction, or nothing; a folder's database is put aside under another name only
     when what arrived has been verified.
@@ -49,7 +47,9 @@ def move(settings: Settings, to: Settings, progress: Progress = lambda _what, _d
         )
     with open_to_read(settings) as ledger, ledger.log.read() as reader:
         settings, to = replace(settings, collection=ledger.collection), replace(to, collection=ledger.collection)
-        before = current(reader)
+        before, pictures = current(reader), pictures_of(ledger)
+    if Path(to.folder) != Path(settings.folder):
+        bring(Path(settings.folder) / PICTURES, Path(to.folder) / PICTURES, pictures, progress)
     # A folder is opened for writing, so that no server has it open, and nothing is left in its write-ahead log.
     with open_store_to_write(settings) as source, open_store_to_write(replace(to, collection="")) as target:
         with source.snapshot(settings.collection) as connection:

@@ -20,11 +20,14 @@ from ledger.store.read_models import make_read_models
 from ledger.store.row_tables import BOOK_ROW
 from ledger.store.single_writer import SingleWriter, driver
 
-__all__ = ["APPLICATION_ID", "DATABASE", "LOCK", "SqliteStore", "Store", "open_read_only", "open_store"]
+__all__ = ["APPLICATION_ID", "DATABASE", "LOCK", "MOVED", "SqliteStore", "Store", "open_read_only", "open_store"]
 
 T = TypeVar("T")
 
 DATABASE: Final = "slipsheet.sqlite3"
+MOVED: Final = "slipsheet.moved.sqlite3"
+"""What the database of a folder is called once its ledger has moved on, so that nobody goes on writing to it."""
+
 LOCK: Final = "slipsheet.lock"
 APPLICATION_ID: Final = 0x534C4950
 """Bytes 68 to 71 of the file say SLIP. Source: sqlite.org, Database File Format, section 1.3.15."""

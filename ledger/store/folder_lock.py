@@ -42,9 +42,13 @@ class FolderLock:
             owner = self._file.read(20).decode("ascii", "replace").strip()
             self.release()
             raise BusyError(folder=str(path.parent), owner=owner or "unknown") from error
-        self._file.truncate(0)
-        self._file.write(f"{os.getpid()}\n".encode("ascii"))
-        self._file.flush()
+        try:
+            self._file.truncate(0)
+            self._file.write(f"{os.getpid()}\n".encode("ascii"))
+            self._file.flush()
+        except BaseException:
+            self.release()
+            raise
 
     def release(self) -> None:
         """Give the folder back; once is enough, and more does no harm."""

@@ -8,10 +8,11 @@ import pytest
 from ledger.bootstrap import OWNER, open_ledger, open_to_read
 from ledger.errors import BusyError, ConflictError
 from ledger.events.erasure import Erasure
-from ledger.keeping.move import MOVED, move
+from ledger.keeping.move import move
 from ledger.manifest import DATABASE_FILE
 from ledger.ports import Ledger
 from ledger.settings import Settings
+from ledger.store.engine import MOVED
 from ledger.usecases.checkpoint import sign_checkpoint
 from ledger.usecases.record import Draft, Request, record
 from ledger.usecases.sign_in import change_password, enter, sign_in, signed_in
@@ -87,6 +88,18 @@ def test_the_file_it_left_is_put_aside_so_that_nobody_goes_on_writing_to_it(plai
         assert not (folder / DATABASE_FILE).exists()
         with pytest.raises(ConflictError, match="There is no ledger in"), open_to_read(plain_house.settings):
             pass
+        with pytest.raises(ConflictError, match="was moved away"), plain_house.opened():
+            pass
+
+
+def test_photographs_come_along_into_another_folder(plain_house: House) -> None:
+    with empty_database() as database:
+        there = replace(plain_house.settings, database=database.application)
+        move(plain_house.settings, there)
+        other = plain_house.elsewhere("other")
+        assert move(there, other).report.findings == []
+    with open_ledger(other) as ledger:
+        buy(ledger)
 
 
 def test_it_does_not_move_while_it_is_served(plain_house: House) -> None:
