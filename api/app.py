@@ -10,13 +10,26 @@ from api import errors
 from api.guards import Guards
 from api.heads import Heads, with_head
 from api.openapi import ABOUT, document
-from api.routes import acts, books, checkpoint, events, health, proofs, readiness, rules, tokens, verify
+from api.routes import acts, bench, books, checkpoint, events, health, proofs, readiness, rules, tokens, verify
 from api.routes import document as own_document
 from ledger.ports import Ledger
 
 ROUTERS: Sequence[APIRouter] = tuple(
     module.router
-    for module in (health, readiness, books, events, acts, checkpoint, proofs, verify, tokens, rules, own_document)
+    for module in (
+        health,
+        readiness,
+        books,
+        events,
+        acts,
+        checkpoint,
+        proofs,
+        verify,
+        bench,
+        tokens,
+        rules,
+        own_document,
+    )
 )
 
 

@@ -50,6 +50,9 @@ WITHDRAWAL = {"kind": "withdrawal", "entry": 4, "reason": "Entered for the wrong
 ERASURE = {"kind": "erasure", "entry": 1, "names": ["seller"], "reason": "The seller asked for it."}
 NOTE = {"kind": "note", "on": "2026-03-01", "words": "The north room was painted; nothing hung there for a week."}
 
+LOAD = {"books": [BOOK], "values": {"technique": "cold-press", "settings.total_minutes": "720"}}
+RECIPE = {"name": "Clean and press", "steps": [{"technique": "dry-cleaning"}, {"technique": "cold-press"}]}
+
 REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     "create_book": {"purchase": {"summary": "A slabbed book, on its way", "value": PURCHASE}},
     "record_book_event": {
@@ -81,6 +84,8 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
             "value": {"label": "wall display", "permissions": ["read"], "days": 31},
         }
     },
+    "put_in": {"press": {"summary": "A book into a cold press, for half a day", "value": LOAD}},
+    "keep_recipe": {"two": {"summary": "Clean, then press", "value": RECIPE}},
 }
 """Operation -> name -> an example of its body."""
 
@@ -164,6 +169,17 @@ _CHECKPOINT: dict[str, Any] = {
     "signed": MOMENT,
 }
 
+_LOAD: dict[str, Any] = {
+    **LOAD,
+    "id": ACT,
+    "started": MOMENT,
+    "ends": "2026-03-01T21:30:00.000000Z",
+    "stopped": None,
+    "recipe": None,
+    "place": 0,
+}
+_RECIPE: dict[str, Any] = {**RECIPE, "id": ACT, "made": MOMENT}
+
 ANSWERS: dict[str, Any] = {
     "health": {"status": "ok"},
     "read_readiness": {
@@ -240,6 +256,10 @@ ANSWERS: dict[str, Any] = {
         "checked": {"entries": 3, "books": 1},
         "notes": [],
     },
+    "read_bench": {"loads": [_LOAD], "recipes": [_RECIPE]},
+    "put_in": _LOAD,
+    "stop_load": {**_LOAD, "stopped": "2026-03-01T21:30:00.000000Z"},
+    "keep_recipe": _RECIPE,
     "list_tokens": {"tokens": [_TOKEN]},
     "make_token": {**_TOKEN, "secret": "slip_k3j8h2g4f6d5s3a7b7q2m4x6n5k3j8h2g4f6d5s3a7b7q2m4x6n5"},
     "list_rules": {"tables": [{"name": "grades", "version": 1, "rows": 25}]},

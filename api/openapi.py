@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from api.event_schemas import REF, Schema, event_components
 from api.examples import ANSWERS, REQUESTS
 from api.routes.acts import ActBody
+from api.routes.bench import LoadBody, RecipeBody
 from api.routes.tokens import TokenBody
 from api.routes.verify import VerifyBody
 from api.schemas import Problem
@@ -34,6 +35,7 @@ TAGS = {
     "events": "The day book of the whole collection, and entries of the collection itself.",
     "acts": "Entries that were written together.",
     "proofs": "Checkpoints, proofs and verification, for somebody who trusts nobody.",
+    "bench": "What is under way at the bench, and the recipes; it lies beside the ledger.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -45,6 +47,8 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "record_act": ({"$ref": f"{REF}ActBody"}, True),
     "verify": ({"$ref": f"{REF}VerifyBody"}, False),
     "make_token": ({"$ref": f"{REF}TokenBody"}, True),
+    "put_in": ({"$ref": f"{REF}LoadBody"}, True),
+    "keep_recipe": ({"$ref": f"{REF}RecipeBody"}, True),
 }
 """The body of every operation that takes one, and whether it must be there; routes read it strictly themselves."""
 
@@ -62,7 +66,7 @@ def document(app: FastAPI) -> dict[str, Any]:
     schemas: dict[str, Schema] = made["components"]["schemas"]
     for name in ("HTTPValidationError", "ValidationError"):
         schemas.pop(name, None)
-    for model in (Problem, ActBody, VerifyBody, TokenBody):
+    for model in (Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody):
         _add_model(schemas, model)
     schemas.update(event_components(schemas))
     schemas["NewBook"] = _with_optional_kind(schemas["Purchase"])

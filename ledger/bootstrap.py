@@ -20,6 +20,7 @@ from ledger.ports import Chance, Clock, Codec, Ledger, Log, Signer
 from ledger.proof.signature import VerifierKey, parse_vkey
 from ledger.settings import Settings
 from ledger.store.accounts import SqlAccounts
+from ledger.store.bench import SqlBench
 from ledger.store.codec import EventCodec
 from ledger.store.engine import DATABASE, MOVED, Store, open_read_only, open_store
 from ledger.store.log import SqlLog, collections, make_collection, open_log
@@ -72,7 +73,7 @@ def open_ledger(  # noqa: PLR0913
         key = own or _key_at_hand(settings, log, name, lost=lost_key)
         ring = KeyRing(name, key, None if seed else Path(settings.keys))
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
-        ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)))
+        ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), bench=SqlBench(name, store))
         yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
         store.close()

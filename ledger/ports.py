@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any, Protocol, TypeVar
 
 from ledger.accounts import Accounts
+from ledger.bench import BenchStore
 from ledger.book import Book
 from ledger.damage import MissingTable
 from ledger.entry import Entry
@@ -261,3 +262,5 @@ class Ledger:
     upkeep: UpkeepNotes | None = None
     accounts: Accounts | None = None
     """Who can sign in; None where it is only read."""
+    bench: BenchStore | None = None
+    """What is under way; None where it is only read."""

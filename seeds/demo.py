@@ -11,6 +11,7 @@ from ledger.errors import ConflictError
 from ledger.ports import Ledger
 from ledger.settings import Settings
 from ledger.usecases.tokens import issue_token, revoke_token
+from seeds.bench import lay_bench
 from seeds.fixed import COLLECTION, SEED, StoryChance, StoryClock
 from seeds.kept import lay
 from seeds.story import tell
@@ -49,7 +50,8 @@ def open_told(settings: Settings) -> Iterator[Ledger]:
     Raises: as `open_demo`.
     """
     folder = Path(settings.folder)
-    if not (folder.is_dir() and any(folder.iterdir())):
+    is_new = not (folder.is_dir() and any(folder.iterdir()))
+    if is_new:
         lay(folder, tell_into)
     with open_ledger(settings, make=False, seed=SEED) as ledger:
         if ledger.collection != COLLECTION:
@@ -57,6 +59,8 @@ def open_told(settings: Settings) -> Iterator[Ledger]:
                 sentence=f"The folder {settings.folder} holds a collection that is not the demo's. Name another folder, "
                 "or none: then the demo leaves nothing behind."
             )
+        if is_new:
+            lay_bench(ledger, OWNER)
         yield ledger
 
 

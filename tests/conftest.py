@@ -16,7 +16,7 @@ from ledger.store.codec import EventCodec
 from ledger.store.engine import open_store
 from ledger.store.log import make_collection, open_log
 from tests.check import check_ledger
-from tests.fakes import FakeChance, FakeClock, FakeLog, FakePictures
+from tests.fakes import FakeBench, FakeChance, FakeClock, FakeLog, FakePictures
 from tests.postgres import postgres_store
 
 COLLECTION = "slipsheetslipsheetslipshee"
@@ -98,7 +98,13 @@ def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Kept]:
 def ledger_on(log: Log, **parts: Any) -> Ledger:
     """A whole ledger over a log; every part can be put in another's place."""
     signer = KeyRing(COLLECTION, signer_of(COLLECTION, b"\x07" * 32))
-    given = {"pictures": FakePictures(), "clock": FakeClock(), "chance": FakeChance(), "signer": signer}
+    given = {
+        "pictures": FakePictures(),
+        "clock": FakeClock(),
+        "chance": FakeChance(),
+        "signer": signer,
+        "bench": FakeBench(),
+    }
     return Ledger(**{"collection": COLLECTION, "log": log, "codec": EventCodec(), **given, **parts})
 
 

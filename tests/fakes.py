@@ -8,6 +8,7 @@ from hashlib import sha256
 from threading import Lock
 from typing import TypeVar
 
+from ledger.bench import BenchReader, BenchWriter, Load, Recipe
 from ledger.errors import ClosedError
 from ledger.events.photograph import Crop
 from ledger.history import fold, history
@@ -160,3 +161,47 @@ class FakeLog:
                 return [after.nodes[tree, level, index] for level, index in which]
 
             assert merkle.root(len(hashes), read) == merkle.root_of(hashes), f"the tree of {tree} is wrong"
+
+
+class FakeBench:
+    """A bench in memory; a work that fails keeps nothing."""
+
+    def __init__(self) -> None:
+        self._loads: dict[str, Load] = {}
+        self._recipes: dict[str, Recipe] = {}
+
+    @contextmanager
+    def read(self) -> Iterator[BenchReader]:
+        yield self
+
+    def write(self, work: Callable[[BenchWriter], T]) -> T:
+        before = dict(self._loads), dict(self._recipes)
+        try:
+            return work(self)
+        except BaseException:
+            self._loads, self._recipes = before
+            raise
+
+    def loads(self) -> list[Load]:
+        return sorted(self._loads.values(), key=lambda each: (each.started, each.id))
+
+    def load(self, load: str) -> Load | None:
+        return self._loads.get(load)
+
+    def recipes(self) -> list[Recipe]:
+        return sorted(self._recipes.values(), key=lambda each: each.name.casefold())
+
+    def recipe(self, recipe: str) -> Recipe | None:
+        return self._recipes.get(recipe)
+
+    def put_load(self, load: Load) -> None:
+        self._loads[load.id] = load
+
+    def take_load(self, load: str) -> None:
+        self._loads.pop(load, None)
+
+    def put_recipe(self, recipe: Recipe) -> None:
+        self._recipes[recipe.id] = recipe
+
+    def take_recipe(self, recipe: str) -> None:
+        self._recipes.pop(recipe, None)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from ledger.events._parts import Holding
 from ledger.events.purchase import WITHOUT_PRICE, Purchase
 from ledger.ports import Codec
 from ledger.usecases.look import BookLook
@@ -29,6 +30,9 @@ class BookTold:
     drawings: tuple[tuple[str, Drawing], ...]
     """The lanes twice, for a wide page and for a closer one, each under the name of its class."""
     rows: tuple[EntryRow, ...]
+    may_go_in: bool
+    """It is here and in no holder, so that it can be worked on."""
+    was_worked_on: bool
 
 
 def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
@@ -43,6 +47,8 @@ def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
         next=next_thing(seen.book, seen.moments),
         drawings=tuple(zip(("wide", "close"), drawings(seen.moments, seen.states, until, (WIDE, CLOSE)), strict=True)),
         rows=rows_of(seen.moments, codec),
+        may_go_in=seen.book.here and seen.book.holding is not Holding.SLABBED,
+        was_worked_on=bool(seen.book.work),
     )
 
 

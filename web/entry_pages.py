@@ -19,6 +19,7 @@ from web.form_layout import laid_out, only
 from web.form_showing import Field, Shown, View, labels_of, shown
 from web.forms import Heard, Typed
 from web.frame import Frame
+from web.placing import Ground, ground_of
 from web.render import Page, page
 from web.wording import t
 
@@ -93,6 +94,8 @@ class NewEntryPage(Page):
     in_parts: bool
     """The picture shows several books, each in a part of its own."""
     next_entry: int
+    ground: Ground | None
+    """The book opened flat, for placing what is found on it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -141,6 +144,7 @@ def entry_page(frame: Frame, ledger: Ledger, task: Task, sent: Sent, action: str
         files_lost=with_files and bool(sent.waiting or sent.problems),
         in_parts=with_files and len(task.looks) > 1,
         next_entry=(frame.entries or 0) + 1,
+        ground=ground_of(task.looks) if kind == "examination" else None,
     )
 
 

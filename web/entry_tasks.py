@@ -152,6 +152,7 @@ def book_task(ledger: Ledger, actor: Actor, asked: Asked, habits: Habits) -> Tas
     start = start_of(asked.kind, [look.book for look in looks], _given(asked, form), habits) | _stated(ledger, asked)
     typed = form.inputs(start, habits)
     initial = {name: values for name, values in typed.items() if name.partition(".")[0] in start}
+    initial |= {name: (asked.given[name],) for name, _ in leaves(form.parts) if "." in name and name in asked.given}
     return Task(asked=asked, form=form, looks=looks, initial=initial)
 
 

@@ -12,6 +12,7 @@ class Place(StrEnum):
 
     WALL = "wall"
     COLLECTION = "collection"
+    BENCH = "bench"
     LEDGER = "ledger"
     CHECK = "check"
     RULES = "rules"

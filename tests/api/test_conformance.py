@@ -40,6 +40,8 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /acts": {"events": [{"new": True, "event": REQUESTS["create_book"]["purchase"]["value"]}]},
     "POST /verify": REQUESTS["verify"]["anchor"]["value"],
     "POST /tokens": REQUESTS["make_token"]["reader"]["value"],
+    "POST /bench/loads": {**REQUESTS["put_in"]["press"]["value"], "books": []},
+    "POST /bench/recipes": REQUESTS["keep_recipe"]["two"]["value"],
 }
 """A body for every operation that takes one, which the ledger takes too."""
 
@@ -61,7 +63,7 @@ class Known:
     def parts(self, operation: str) -> dict[str, Any]:
         """Path and query of a request that leads somewhere."""
         name = operation.partition("{")[2].partition("}")[0]
-        path = {"path_parameters": {name: self.names[name]}} if name else {}
+        path = {"path_parameters": {name: self.names.get(operation, self.names[name])}} if name else {}
         query = {"query": self.queries[operation]} if operation in self.queries else {}
         return {**path, **query}
 
@@ -80,7 +82,12 @@ def known() -> Iterator[Known]:
     book = door.a_book(holding="slabbed")
     act = door.post("/acts", {"events": [{"book": book, "event": {"kind": "note", "words": "a"}}]}).json()["act"]
     token = door.post("/tokens", {"label": "a", "permissions": ["read"], "days": 9}).json()["id"]
-    names = {"book": book, "act": act, "token": token, "seq": 2, "table": "grades"}
+    press = REQUESTS["put_in"]["press"]["value"]
+    in_it, gone = (door.post("/bench/loads", {**press, "books": [door.a_book()]}).json()["id"] for _ in range(2))
+    recipe = door.post("/bench/recipes", {**REQUESTS["keep_recipe"]["two"]["value"], "name": "Other"}).json()["id"]
+    GOOD_BODIES["POST /bench/loads"]["books"] = [door.a_book()]
+    names = {"book": book, "act": act, "token": token, "seq": 2, "table": "grades", "load": in_it, "recipe": recipe}
+    names["DELETE /bench/loads/{load}"] = gone
     queries: dict[str, dict[str, Any]] = {
         "GET /proofs/inclusion": {"seq": 1},
         "GET /proofs/consistency": {"first": 1},

@@ -18,7 +18,7 @@ UNFOLD = "each => { for (let at = each; at; at = at.parentElement) if ('open' in
 
 def test_single_keys_lead_where_the_keys_page_says(told: Server, windows: Windows) -> None:
     page = windows(told).go("/settings")
-    for key, address in (("w", "/wall"), ("c", "/collection"), ("n", "/purchase"), ("?", "/keys")):
+    for key, address in (("w", "/wall"), ("c", "/collection"), ("b", "/bench"), ("n", "/purchase"), ("?", "/keys")):
         page.evaluate("() => document.activeElement.blur()")  # the first field of a form has the focus when it opens
         page.keyboard.press(key)
         page.wait_for_url(f"**{address}")

@@ -66,6 +66,7 @@ def open_window(
     script: bool = True,
     signed_in: bool = True,
     zoom: int = 1,
+    touch: bool = False,
 ) -> Window:
     """A new window with cookies of its own; signed in as the browser that took the one-time link, or as nobody.
 
@@ -80,6 +81,7 @@ def open_window(
         locale="en-GB",
         timezone_id="UTC",
         accept_downloads=True,
+        has_touch=touch,
     )
     context.set_default_timeout(15_000)
     if signed_in:

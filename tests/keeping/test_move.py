@@ -5,14 +5,17 @@ from pathlib import Path
 
 import pytest
 
-from ledger.bootstrap import OWNER, open_ledger, open_to_read
+from ledger.bench import Step
+from ledger.bootstrap import OWNER, open_ledger, open_store_to_read, open_to_read
 from ledger.errors import BusyError, ConflictError
 from ledger.events.erasure import Erasure
 from ledger.keeping.move import move
 from ledger.manifest import DATABASE_FILE
 from ledger.ports import Ledger
 from ledger.settings import Settings
+from ledger.store.bench import SqlBench
 from ledger.store.engine import MOVED
+from ledger.usecases.bench import keep_recipe, put_in
 from ledger.usecases.checkpoint import sign_checkpoint
 from ledger.usecases.record import Draft, Request, record
 from ledger.usecases.sign_in import change_password, enter, sign_in, signed_in
@@ -23,6 +26,12 @@ from tests.keeping.conftest import House, buy
 from tests.postgres import empty_database
 
 PASSWORD = "thirteen walnut shelves"
+
+
+def bench_of(settings: Settings) -> list[object]:
+    """What lies on the bench, whatever it lies in."""
+    with open_store_to_read(settings) as (store, name), SqlBench(name, store).read() as reader:
+        return [reader.loads(), reader.recipes()]
 
 
 def told(settings: Settings) -> list[object]:
@@ -38,13 +47,16 @@ def told(settings: Settings) -> list[object]:
             reader.checkpoints(),
             reader.tokens(),
             reader.receipt("k"),
+            *bench_of(settings),
             [reader.entry(seq) for seq in range(1, size + 1)],
             ledger.pictures.stored(),
         ]
 
 
 def some_more(ledger: Ledger) -> None:
-    """A request under a key, an erased value, a password."""
+    """A request under a key, an erased value, a password, a load on the bench, a recipe."""
+    step = Step(values={"technique": "cold-press"})
+    put_in(ledger, OWNER, [buy(ledger)], step, by=(keep_recipe(ledger, OWNER, "Flat", [step]).id, 0))
     bought = record(ledger, OWNER, [Draft(event=a_purchase(), new_book=True)], Request(key="k", body=b"x")).entries[0]
     record(ledger, OWNER, [Draft(event=Erasure(entry=bought.seq, names=("seller",)), book=bought.book)])
     sign_checkpoint(ledger, OWNER)
@@ -63,10 +75,10 @@ def test_it_is_the_same_on_the_server_and_when_it_is_back(plain_house: House) ->
     with empty_database() as database:
         there = replace(here, database=database.application)
         moved = move(here, there)
-        assert (moved.size, moved.report.findings) == (7, [])
+        assert (moved.size, moved.report.findings) == (8, [])
         assert told(there) == before
         with open_ledger(there) as ledger:
-            assert check_ledger(ledger) == 7
+            assert check_ledger(ledger) == 8
             assert ledger.accounts is not None
             assert sign_in(ledger.accounts, PASSWORD) is not None
             buy(ledger)

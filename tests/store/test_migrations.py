@@ -14,6 +14,7 @@ from ledger.rows import ROWS_VERSION
 from ledger.store import engine as engine_module
 from ledger.store import read_models
 from ledger.store.account_tables import ACCOUNTS
+from ledger.store.bench_tables import BENCH
 from ledger.store.codec import EventCodec
 from ledger.store.engine import DATABASE, open_read_only, open_store
 from ledger.store.guards import TRIGGERS, make_guards, missing_guards
@@ -42,7 +43,7 @@ def upgrade() -> None:
         table.add_column(sa.Column("shelf", sa.Text(), nullable=True))
 '''
 
-MIGRATED = (*KEPT, *ACCOUNTS)
+MIGRATED = (*KEPT, *ACCOUNTS, *BENCH)
 
 
 def _fresh() -> Connection:

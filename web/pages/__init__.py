@@ -9,6 +9,7 @@ from typing import Final
 from fastapi import APIRouter
 
 from web.pages import (
+    bench,
     book,
     check,
     collection,
@@ -40,6 +41,7 @@ ROUTERS: Final[Sequence[APIRouter]] = (
     home.router,
     collection.router,
     wall.router,
+    bench.router,
     pictures.router,
     check.router,
     upkeep.router,

@@ -52,6 +52,7 @@ def groups() -> tuple[Keys, ...]:
                 Key(caps=("n",), does=t("keys.new")),
                 Key(caps=("w",), does=t("keys.wall")),
                 Key(caps=("c",), does=t("keys.collection")),
+                Key(caps=("b",), does=t("keys.bench")),
                 Key(caps=("?",), does=t("keys.all")),
             ),
         ),

@@ -12,6 +12,7 @@ from ledger.errors import InvalidError, LedgerError, NotFoundError, RuleError
 from ledger.events import KINDS, Scope
 from ledger.ports import Ledger
 from ledger.proof.canonical import GREATEST
+from ledger.usecases.bench import told
 from ledger.usecases.look import BookLook, look_at
 from ledger.usecases.record import Recorded, record
 from web.deps import (
@@ -115,6 +116,8 @@ def write(  # noqa: PLR0913 - what a request brings along
         return render(entry_page(frame, ledger, task, back, action), status=refused.status)
     for heard in task.heard(typed, habits):
         remember(accounts, who, typed, heard)
+    if load := asked.given.get("load"):
+        told(ledger, actor, load)
     return go_to(request, _onward(recorded), told_of(recorded, draft_of(task)))
 
 

@@ -1,0 +1,113 @@
+"""The bench in the store: kept, changed, gone; one collection's never meets another's, and rows that were harmed are read."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from sqlalchemy import Table, update
+from sqlalchemy.exc import DBAPIError
+
+from ledger.bench import BenchWriter, Load, Recipe, Step
+from ledger.store.bench import SqlBench
+from ledger.store.bench_tables import LOAD, RECIPE
+from ledger.store.engine import DATABASE, Store, open_store
+from ledger.store.log import make_collection
+from tests.conftest import COLLECTION
+from tests.store.homes import HOMES, open_home
+
+NOW = datetime(2026, 1, 2, 3, 4, 5, 6, tzinfo=UTC)
+OTHER = "othersothersothersothersot"
+STEP = Step(values={"technique": "hot-press-dry", "settings.set_celsius": "65"})
+FIRST = Load(id="first", books=("b2", "b1"), step=STEP, started=NOW)
+LATER = Load(id="later", books=("b3",), step=STEP, started=NOW + timedelta(hours=1), recipe="r", place=2)
+RECIPE_A = Recipe(id="r", name="flat", made=NOW, steps=(STEP, Step(values={"technique": "cold-press"})))
+
+
+def fill(writer: BenchWriter) -> None:
+    """One load and one recipe."""
+    writer.put_load(FIRST)
+    writer.put_recipe(RECIPE_A)
+
+
+@pytest.fixture(params=HOMES)
+def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
+    with HOMES[request.param](tmp_path) as address:
+        opened = open_home(address)
+        for collection in (COLLECTION, OTHER):
+            make_collection(opened, collection, NOW)
+        yield opened
+        opened.close()
+
+
+def test_loads_come_back_as_they_were_put_the_oldest_first(store: Store) -> None:
+    bench = SqlBench(COLLECTION, store)
+    bench.write(lambda writer: writer.put_load(LATER))
+    bench.write(lambda writer: writer.put_load(FIRST))
+    with bench.read() as reader:
+        assert reader.loads() == [FIRST, LATER]
+        assert (reader.load("later"), reader.load("none")) == (LATER, None)
+
+
+def test_a_load_is_changed_and_taken(store: Store) -> None:
+    bench = SqlBench(COLLECTION, store)
+    stopped = replace(FIRST, stopped=NOW + timedelta(minutes=9))
+    bench.write(lambda writer: writer.put_load(FIRST))
+    bench.write(lambda writer: writer.put_load(stopped))
+    with bench.read() as reader:
+        assert reader.loads() == [stopped]
+    bench.write(lambda writer: writer.take_load("first"))
+    with bench.read() as reader:
+        assert reader.loads() == []
+
+
+def test_recipes_come_back_by_name(store: Store) -> None:
+    bench = SqlBench(COLLECTION, store)
+    other = replace(RECIPE_A, id="s", name="Airing")
+    bench.write(lambda writer: writer.put_recipe(RECIPE_A))
+    bench.write(lambda writer: writer.put_recipe(other))
+    with bench.read() as reader:
+        assert reader.recipes() == [other, RECIPE_A]
+        assert reader.recipe("r") == RECIPE_A
+    bench.write(lambda writer: writer.take_recipe("r"))
+    with bench.read() as reader:
+        assert (reader.recipes(), reader.recipe("r")) == ([other], None)
+
+
+def test_one_collections_bench_never_meets_anothers(store: Store) -> None:
+    ours, theirs = SqlBench(COLLECTION, store), SqlBench(OTHER, store)
+    for bench in (ours, theirs):
+        bench.write(fill)
+    theirs.write(lambda writer: writer.take_load("first"))
+    theirs.write(lambda writer: writer.take_recipe("r"))
+    with ours.read() as reader, theirs.read() as other:
+        assert (reader.loads(), reader.recipes()) == ([FIRST], [RECIPE_A])
+        assert (other.loads(), other.recipes()) == ([], [])
+
+
+@pytest.mark.parametrize("harmed", ["", "[]", '{"books": 3, "values": [1], "stopped": 4, "recipe": [], "steps": {}}'])
+def test_a_row_that_was_harmed_is_read_as_far_as_it_goes(tmp_path: Path, harmed: str) -> None:
+    store = open_store(tmp_path)
+    make_collection(store, COLLECTION, NOW)
+    bench = SqlBench(COLLECTION, store)
+    bench.write(fill)
+    store.close()
+    with closing(sqlite3.connect(tmp_path / DATABASE)) as raw, raw:
+        raw.execute("UPDATE load SET data = ?", (harmed,))
+        raw.execute("UPDATE recipe SET data = ?", (harmed,))
+    store = open_store(tmp_path)
+    with SqlBench(COLLECTION, store).read() as reader:
+        (load,), (recipe,) = reader.loads(), reader.recipes()
+    assert (load.books, load.step, load.stopped, load.recipe) == ((), Step(values={}), None, None)
+    assert recipe.steps == ()
+    store.close()
+
+
+@pytest.mark.parametrize("table", [LOAD, RECIPE], ids=str)
+def test_the_programs_own_connection_changes_no_row_in_place(store: Store, table: Table) -> None:
+    SqlBench(COLLECTION, store).write(fill)
+    with pytest.raises(DBAPIError):
+        store.write(COLLECTION, lambda connection: connection.execute(update(table).values(data="{}")))

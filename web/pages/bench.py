@@ -1,0 +1,246 @@
+"""The bench: what is in which press until when, what is over, and the recipes; a load goes in, comes out, and is told."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Annotated, Final
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Query, Request, Response
+from fastapi.responses import RedirectResponse
+
+from ledger.actor import Actor
+from ledger.bench import FIELDS, Load, Step
+from ledger.errors import ConflictError, InvalidError, NotFoundError, Problem
+from ledger.events.intervention import Intervention
+from ledger.ports import Ledger
+from ledger.rules.cautions import Caution, caution
+from ledger.rules.techniques import techniques
+from ledger.usecases import bench as bench_work
+from ledger.usecases.browse import look_through
+from ledger.usecases.look import look_at
+from ledger.views import ShelfQuery
+from web.bench_lines import BookLink, LoadLine, Scale, line_of, scale_of, step_title
+from web.bench_steps import CHOICES, finished, planned_by
+from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep
+from web.frame import Frame, Place, Told
+from web.posted import Posted
+from web.render import Page, page, render
+from web.told import go_to
+from web.wording import t
+
+router = APIRouter()
+
+PATH: Final = Place.BENCH.path
+START: Final = f"{PATH}/start"
+RECIPE: Final = f"{PATH}/recipe"
+WAITING_MOST: Final = 200
+CAUTIONS: Final = ("hot-tool", "solvent", "mould", "blades", "lifting")
+
+Books = Annotated[list[str], Query(max_length=60)]
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecipeLine:
+    """A recipe by its name, and its steps in words."""
+
+    id: str
+    name: str
+    steps: tuple[str, ...]
+
+
+@page("bench.html")
+@dataclass(frozen=True, kw_only=True)
+class BenchPage(Page):
+    """Loads, the books that wait for one, and recipes."""
+
+    loads: tuple[LoadLine, ...]
+    scale: Scale
+    waiting: tuple[BookLink, ...]
+    waiting_ids: tuple[str, ...]
+    recipes: tuple[RecipeLine, ...]
+
+
+@page("bench_start.html")
+@dataclass(frozen=True, kw_only=True)
+class StartPage(Page):
+    """A load before it goes in."""
+
+    books: tuple[BookLink, ...]
+    ids: tuple[str, ...]
+    recipes: tuple[RecipeLine, ...]
+    techniques: tuple[tuple[str, str], ...]
+    choices: Mapping[str, tuple[tuple[str, str], ...]]
+    values: Mapping[str, str]
+    cautions: tuple[Caution, ...]
+    recipe: str
+    problems: tuple[Problem, ...]
+
+
+@page("bench_recipe.html")
+@dataclass(frozen=True, kw_only=True)
+class RecipePage(Page):
+    """A book's own steps, from which a recipe is made."""
+
+    book: BookLink
+    id: str
+    steps: tuple[tuple[int, str, str], ...]
+    """Number of the entry, its step in words, and when."""
+    name: str
+    problems: tuple[Problem, ...]
+
+
+@router.get(PATH)
+def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
+    """The bench as it stands now."""
+    bench, now = bench_work.look_at_bench(ledger, actor), ledger.clock.now()
+    rows = look_through(ledger, actor, ShelfQuery(on_bench=True, limit=WAITING_MOST)).page.rows
+    busy = {book for each in bench.loads for book in each.books}
+    scale = scale_of(bench.loads, now)
+    names = _names(ledger, actor, [book for each in bench.loads for book in each.books])
+    waiting = [each for each in rows if each.book not in busy]
+    return render(
+        BenchPage(
+            frame=frame.at(Place.BENCH),
+            loads=tuple(line_of(each, bench, names, scale, now) for each in bench.loads),
+            scale=scale,
+            waiting=tuple(BookLink(name=f"{row.title} {row.number}", href=f"/books/{row.book}") for row in waiting),
+            waiting_ids=tuple(row.book for row in waiting),
+            recipes=_recipes(bench),
+        )
+    )
+
+
+@router.get(START)
+def choose(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: Books = []) -> Response:  # noqa: B006 - FastAPI copies it
+    """What is to be done with these books."""
+    return render(_start(frame, ledger, actor, book, Posted()))
+
+
+@router.post(START)
+def put_in(request: Request, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, posted: PostedDep) -> Response:
+    """The load begins now, by a recipe or by what was typed."""
+    books = posted.all("book")
+    step, by = planned_by(bench_work.look_at_bench(ledger, actor), posted)
+    try:
+        load = bench_work.put_in(ledger, actor, books, step, by=by)
+    except InvalidError as error:
+        return render(_start(frame, ledger, actor, books, posted, error.problems), status=422)
+    except ConflictError as error:
+        said = (Problem(field="book", sentence=str(error)),)
+        return render(_start(frame, ledger, actor, books, posted, said), status=409)
+    told = t.n("bench.went_in", len(load.books), what=step_title(load.step))
+    return go_to(request, PATH, Told(sentence=told))
+
+
+@router.post(f"{PATH}/{{load}}/stop")
+def stop(ledger: LedgerDep, actor: ActorDep, load: str) -> Response:
+    """It has come out; on to the form that tells what was done."""
+    return RedirectResponse(_form_of(bench_work.stop(ledger, actor, load)), status_code=303)
+
+
+@router.post(f"{PATH}/{{load}}/off")
+def call_off(request: Request, ledger: LedgerDep, actor: ActorDep, load: str) -> Response:
+    """It never was: nothing was done to the books."""
+    bench_work.call_off(ledger, actor, load)
+    return go_to(request, PATH, Told(sentence=t("bench.called_off")))
+
+
+@router.get(RECIPE)
+def make_recipe(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str) -> Response:
+    """Which of a book's steps make a recipe."""
+    return render(_recipe_page(frame, ledger, actor, book, Posted()))
+
+
+@router.post(RECIPE)
+def keep_recipe(request: Request, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, posted: PostedDep) -> Response:
+    """The steps that were ticked, under a name."""
+    book, ticked = posted.get("book"), set(posted.all("step"))
+    steps = [step for seq, step, _ in _steps_of(ledger, actor, book) if str(seq) in ticked]
+    try:
+        recipe = bench_work.keep_recipe(ledger, actor, posted.get("name"), steps)
+    except InvalidError as error:
+        return render(_recipe_page(frame, ledger, actor, book, posted, error.problems), status=422)
+    return go_to(request, PATH, Told(sentence=t("bench.recipe_kept", name=recipe.name)))
+
+
+@router.post(f"{RECIPE}/{{recipe}}/off")
+def forget_recipe(request: Request, ledger: LedgerDep, actor: ActorDep, recipe: str) -> Response:
+    """It is no longer offered; what was done by it stays in the ledger."""
+    bench_work.forget_recipe(ledger, actor, recipe)
+    return go_to(request, PATH, Told(sentence=t("bench.recipe_gone")))
+
+
+def _form_of(load: Load) -> str:
+    """The address of the form of an intervention, filled in with what is known of a load."""
+    given = [("kind", Intervention.kind), *(("book", each) for each in load.books), ("load", load.id)]
+    return f"/entry/new?{urlencode([*given, *finished(load).items()])}"
+
+
+def _start(  # noqa: PLR0913 - what a page that came back stands on
+    frame: Frame, ledger: Ledger, actor: Actor, books: Sequence[str], sent: Posted, problems: tuple[Problem, ...] = ()
+) -> StartPage:
+    names = _names(ledger, actor, books)
+    return StartPage(
+        frame=frame.at(Place.BENCH),
+        books=tuple(BookLink(name=names[each], href=f"/books/{each}") for each in books if each in names),
+        ids=tuple(each for each in books if each in names),
+        recipes=_recipes(bench_work.look_at_bench(ledger, actor)),
+        techniques=(("", t("bench.start.choose")), *((each.id, each.title) for each in techniques())),
+        choices=CHOICES,
+        values={name: sent.get(name) for name in FIELDS},
+        cautions=tuple(map(caution, CAUTIONS)),
+        recipe=sent.get("recipe"),
+        problems=problems,
+    )
+
+
+def _recipe_page(  # noqa: PLR0913 - what a page that came back stands on
+    frame: Frame, ledger: Ledger, actor: Actor, book: str, sent: Posted, problems: tuple[Problem, ...] = ()
+) -> RecipePage:
+    steps = _steps_of(ledger, actor, book)
+    return RecipePage(
+        frame=frame.at(Place.BENCH),
+        book=BookLink(name=_names(ledger, actor, [book])[book], href=f"/books/{book}"),
+        id=book,
+        steps=tuple((seq, step_title(step), when) for seq, step, when in steps),
+        name=sent.get("name"),
+        problems=problems,
+    )
+
+
+def _steps_of(ledger: Ledger, actor: Actor, book: str) -> list[tuple[int, Step, str]]:
+    """Every step of work in force on a book, in the order in which it happened."""
+    look = look_at(ledger, actor, book)
+    found = []
+    for moment in look.moments:
+        event = moment.event
+        if isinstance(event, Intervention) and moment.in_force:
+            values = {name: text for name in FIELDS if (text := _text_of(event, name))}
+            found.append((moment.entry.seq, Step(values=values), "" if event.on is None else event.on.label()))
+    return found
+
+
+def _text_of(event: Intervention, name: str) -> str:
+    """A field of it, as it is typed."""
+    value: object = event
+    for part in name.split("."):
+        value = getattr(value, part, None)
+    return "" if value is None else str(value)
+
+
+def _names(ledger: Ledger, actor: Actor, books: Sequence[str]) -> dict[str, str]:
+    """Titles and numbers of these books; one that is not here has none."""
+    names = {}
+    for book in dict.fromkeys(books):
+        try:
+            issue = look_at(ledger, actor, book).book.issue
+        except NotFoundError:
+            continue
+        names[book] = f"{issue.title} {issue.number or ''}".strip() if issue else book
+    return names
+
+
+def _recipes(bench: bench_work.Bench) -> tuple[RecipeLine, ...]:
+    return tuple(
+        RecipeLine(id=each.id, name=each.name, steps=tuple(map(step_title, each.steps))) for each in bench.recipes
+    )
