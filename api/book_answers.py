@@ -7,6 +7,7 @@ from pydantic import BeforeValidator, ConfigDict, Field
 
 from api.schemas import Answer, Moment
 from ledger.book import Book
+from ledger.dose import Heat
 from ledger.errors import DamagedError
 from ledger.events._parts import Defect, Issue, Mark, StatedGrade
 from ledger.proof.envelope import moment_text
@@ -112,6 +113,16 @@ class LookAnswer(EntryPart):
     presents_as: Grade | None = Field(description="The grade the book looks like at arm's length.")
 
 
+class HeatAnswer(Part):
+    """All heat it had here, as days at 20 degrees and 50 per cent: an index to compare by, no forecast."""
+
+    low_days: str = Field(description="The least. Units: days.", examples=["0.014"])
+    middle_days: str = Field(description="The middle. Units: days.", examples=["1.6"])
+    high_days: str = Field(description="The most. Units: days.", examples=["8.2"])
+    sessions: int = Field(ge=0, description="Steps of work with heat.")
+    untold: int = Field(ge=0, description="Those of them whose figures are missing, which are not in the sum.")
+
+
 class BookState(BookLine):
     """One book as its entries in force leave it."""
 
@@ -123,6 +134,7 @@ class BookState(BookLine):
     marks: list[Mark] = Field(description="Marks by which this copy can be known again.")
     last_look: LookAnswer | None = Field(description="The last examination.")
     work: list[WorkAnswer] = Field(description="Work done here, in the order of happening.")
+    heat: HeatAnswer = Field(description="What the heat of that work did to the paper.")
     submissions: list[SentAnswer] = Field(description="Submissions, the newest last.")
     choice: str | None = Field(description="The last choice: go on, stop or leave alone.")
     placed_on: Date = Field(description="Since when it is where it is, in EDTF; null is not known.")
@@ -162,7 +174,7 @@ def line(row: BookRow) -> BookLine:
     return BookLine.model_validate(_line(row))
 
 
-def state(row: BookRow, book: Book) -> BookState:
+def state(row: BookRow, book: Book, heat: Heat) -> BookState:
     """A book with everything its entries in force say."""
     return BookState.model_validate(
         {
@@ -170,9 +182,15 @@ def state(row: BookRow, book: Book) -> BookState:
             **{name: getattr(book, name) for name in FROM_BOOK},
             "defects": list(book.defects.values()),
             "marks": list(book.marks.values()),
+            "heat": _heat(heat),
             "last_recorded": moment_text(book.last_recorded) if book.last_recorded else None,
         }
     )
+
+
+def _heat(heat: Heat) -> dict[str, object]:
+    sums = {f"{name}_days": f"{getattr(heat.band, name):.3g}" for name in ("low", "middle", "high")}
+    return {**sums, "sessions": heat.sessions, "untold": heat.untold}
 
 
 def _line(row: BookRow) -> dict[str, object]:

@@ -210,6 +210,7 @@ ANSWERS: dict[str, Any] = {
         "marks": [],
         "last_look": None,
         "work": [],
+        "heat": {"low_days": "0", "middle_days": "0", "high_days": "0", "sessions": 0, "untold": 0},
         "submissions": [],
         "choice": None,
         "placed_on": "2026-02-25",

@@ -13,6 +13,7 @@ from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import SEED_BYTES, KeySigner, NoKey, key_path, need_outside, open_or_make, signer_of
 from ledger.adapters.passwords import Argon2Passwords
 from ledger.adapters.pictures import FilePictures
+from ledger.adapters.sheets import TypstSheets
 from ledger.adapters.upkeep_file import FileUpkeep
 from ledger.errors import ConflictError, MalformedError
 from ledger.events.key import Key
@@ -245,6 +246,7 @@ def _joined(  # noqa: PLR0913
         log=log,
         pictures=FilePictures(Path(settings.folder) / PICTURES),
         upkeep=FileUpkeep(Path(settings.folder)),
+        sheets=TypstSheets(),
         clock=clock,
         chance=chance,
         signer=signer,

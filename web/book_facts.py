@@ -16,7 +16,7 @@ from web.grade_rows import stated_by
 from web.numbers import number
 from web.wording import t
 
-__all__ = ["Fact", "Heading", "facts_of", "heading_of", "place_of"]
+__all__ = ["Fact", "Heading", "facts_of", "heading_of", "issue_of", "place_of"]
 
 PRINTINGS_NAMED = 3
 """Printings that have a word of their own."""
@@ -46,13 +46,19 @@ class Fact:
 def heading_of(look: BookLook) -> Heading:
     """What the book is and where it is."""
     issue = look.book.issue
+    title, number_of = issue_of(look.book)
     return Heading(
-        title=issue.title if issue else t("book.unnamed"),
-        number=_number(issue.number) if issue else "",
+        title=title,
+        number=number_of,
         printed=_sentence(_printed(issue, look.moments)) if issue else t("book.no_issue"),
         where=_where(look),
         same_as=look.book.same_as,
     )
+
+
+def issue_of(book: Book) -> tuple[str, str]:
+    """Title and number, as they head a page."""
+    return (book.issue.title, _number(book.issue.number)) if book.issue else (t("book.unnamed"), "")
 
 
 def facts_of(look: BookLook) -> tuple[Fact, ...]:

@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 from datetime import date
 
+from ledger.dose import heat_of
 from ledger.events._parts import Holding
 from ledger.events.purchase import WITHOUT_PRICE, Purchase
 from ledger.ports import Codec
 from ledger.usecases.look import BookLook
 from web.book_facts import Fact, Heading, facts_of, heading_of
+from web.dose_words import heat_fact
 from web.entry_rows import EntryRow, rows_of
 from web.figure import Figure, figure_of
 from web.lanes import CLOSE, WIDE, Drawing, drawings
@@ -43,13 +45,19 @@ def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
         heading=heading_of(seen),
         figure=figure_of(seen.book, seen.moments),
         telling=_telling(seen),
-        facts=facts_of(seen),
+        facts=(*facts_of(seen), *_heat(seen)),
         next=next_thing(seen.book, seen.moments),
         drawings=tuple(zip(("wide", "close"), drawings(seen.moments, seen.states, until, (WIDE, CLOSE)), strict=True)),
         rows=rows_of(seen.moments, codec),
         may_go_in=seen.book.here and seen.book.holding is not Holding.SLABBED,
         was_worked_on=bool(seen.book.work),
     )
+
+
+def _heat(seen: BookLook) -> tuple[Fact, ...]:
+    """How much it was heated here, where it was."""
+    fact = heat_fact(heat_of(seen.moments))
+    return () if fact is None else (fact,)
 
 
 def _telling(seen: BookLook) -> Telling:

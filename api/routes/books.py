@@ -12,6 +12,7 @@ from api.documents import EVERYWHERE, appended, failures, text_header
 from api.queries import BookEventsAsked, BooksAsked, Order, next_link
 from api.refusals import TagMissingError
 from api.schemas import EntryList, Written
+from ledger.dose import heat_of
 from ledger.history import fold
 from ledger.usecases.browse import NEAREST_MOST
 from ledger.usecases.record import Draft, record
@@ -71,7 +72,7 @@ def read_book(response: Response, ledger: LedgerDep, book: BookId) -> BookState:
         row = reader.book(an_id("book", book))
         moments = Teller(ledger, reader).book(book)
     response.headers["ETag"] = tag(row.entries)
-    return state(row, fold(book, row.no, moments))
+    return state(row, fold(book, row.no, moments), heat_of(moments))
 
 
 @router.get(

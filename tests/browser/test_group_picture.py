@@ -36,7 +36,7 @@ def choose_books(who: Collector) -> None:
     page = who.window.go("/collection")
     for number in range(BOOKS):
         page.locator("#list input[name=book]").nth(number).check()
-    page.locator(".picked").get_by_role("button").click()
+    page.locator(".picked").get_by_role("button", name="New entry").click()
     page.locator(".kind-list").get_by_role("link", name=re.compile("^Photograph")).click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Group picture")
 

@@ -97,7 +97,15 @@ def test_a_palette_that_was_chosen_stands_on_the_page(theme: Theme) -> None:
 
 def test_the_word_of_the_place_is_marked_on_the_ruler() -> None:
     nav = shown(OWNER.at(Place.LEDGER)).one("nav")
-    assert [each.text for each in nav.all("a")] == ["Wall", "Collection", "Ledger", "Check", "Rules", "Settings"]
+    assert [each.text for each in nav.all("a")] == [
+        "Wall",
+        "Collection",
+        "Bench",
+        "Ledger",
+        "Check",
+        "Rules",
+        "Settings",
+    ]
     assert nav.one("a", aria_current="page").attrs["href"] == "/ledger"
     assert not shown(OWNER).all(aria_current="page")
 

@@ -19,6 +19,7 @@ from ledger.usecases.lay_open import LaidOpen, bytes_of, lay_open
 from ledger.usecases.prove import InclusionProof
 from ledger.views import BookRow
 from web.deps import ActorDep, FrameDep, LedgerDep
+from web.dose_words import dose_words
 from web.entry_rows import EntryRow, row_of
 from web.filters import moment
 from web.frame import Frame, Place
@@ -72,6 +73,8 @@ class EntryPage(Page):
     """Which one it is of its book."""
     written: str
     heading: Heading | None
+    dose: tuple[str, ...]
+    """What its heat did to the paper, in sentences; nothing where there was none."""
     picture: Alone | None
     """Of a photograph the picture; of a group picture only the part that shows this book."""
     said: tuple[Said, ...]
@@ -117,17 +120,17 @@ def look(seq: int, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Respo
         found = lay_open(ledger, actor, seq)
     except MalformedError as damage:
         return damaged(frame, damage, t("entry.damaged.title", seq=seq), seq)
-    moment_now = found.moment
-    event = moment_now.event
+    event = found.moment.event
     before, after = _neighbours(found)
     shown = EntryPage(
         frame=frame.at(Place.LEDGER),
         seq=seq,
-        row=row_of(moment_now, found.moments, ledger.codec),
+        row=row_of(found.moment, found.moments, ledger.codec),
         book=found.row,
         place=t("entry.place", place=found.entry.book_seq, entries=found.row.entries) if found.row else "",
         written=moment(found.entry.recorded),
         heading=event.heading if isinstance(event, Intervention) else None,
+        dose=dose_words(event),
         picture=alone(event),
         said=said_of(event),
         unsaid=unsaid_of(event),

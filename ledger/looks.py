@@ -1,0 +1,162 @@
+"""What the looks at a book found, each held against the look before: which defects are new, gone, lessened or worse."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from typing import Final
+
+from ledger.events._parts import Answer, Defect
+from ledger.events.examination import Examination
+from ledger.events.intervention import Intervention
+from ledger.history import Moment
+from ledger.when import When
+
+__all__ = ["NATURAL_MM", "RESTED_HOURS", "Change", "LookSeen", "Seen", "looks_of", "outcome"]
+
+NATURAL_MM: Final = Decimal(1)
+"""A measure that changes by less has not changed. Our assumption: a rule and a steady hand do no better on old paper."""
+RESTED_HOURS: Final = 168
+"""A week. What a look finds sooner may still come back. Common practice, no source."""
+
+_MEASURES: Final = ("size_mm", "count", "share_percent")
+_OWN: Final = ("height_mm", "width_mm")
+
+
+class Change(StrEnum):
+    """A defect at one look against what was known of it before."""
+
+    NEW = "new"
+    GONE = "gone"
+    BACK = "come back"
+    LESSENED = "lessened"
+    SAME = "same"
+    WORSE = "worse"
+    OTHERWISE = "measured otherwise"
+    UNSEEN = "not looked at"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Seen:
+    """One defect as it was known after a look, and what that look changed about it."""
+
+    defect: Defect
+    change: Change
+    seen_by: int
+    """The entry of the look that saw it last."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class LookSeen:
+    """One examination: the defects known after it, the work since the look before, and what it asks."""
+
+    seq: int
+    on: When | None
+    event: Examination
+    seen: tuple[Seen, ...]
+    work: tuple[int, ...]
+    """Entries of the steps of work since the look before."""
+    worked_before: bool
+    """There was work before it, at whatever time."""
+    questions: tuple[str, ...]
+    """Measures of the book itself that are not what they were: `height_mm`, `width_mm`."""
+
+    @property
+    def rested(self) -> bool:
+        """The book had rested for a week or more since the last work."""
+        return self.event.rest_hours is not None and self.event.rest_hours >= RESTED_HOURS
+
+    def changed(self, *changes: Change) -> tuple[Seen, ...]:
+        """The defects of which that is true."""
+        return tuple(each for each in self.seen if each.change in changes)
+
+
+def looks_of(moments: Sequence[Moment]) -> tuple[LookSeen, ...]:
+    """Every examination in force, in the order of happening.
+
+    Keeps: a defect that a look does not name stays as it was last seen.
+    """
+    found: list[LookSeen] = []
+    known: dict[str, Seen] = {}
+    work: list[int] = []
+    worked = False
+    measured: dict[str, Decimal] = {}
+    for moment in moments:
+        event = moment.event
+        if not moment.in_force:
+            continue
+        if isinstance(event, Intervention):
+            work.append(moment.entry.seq)
+            worked = True
+        elif isinstance(event, Examination):
+            named = {each.id: each for each in event.defects}
+            known = dict(_after(known, named, moment.entry.seq))
+            questions = tuple(_questions(measured, event))
+            found.append(
+                LookSeen(
+                    seq=moment.entry.seq,
+                    on=event.on,
+                    event=event,
+                    seen=tuple(known.values()),
+                    work=tuple(work),
+                    worked_before=worked,
+                    questions=questions,
+                )
+            )
+            work = []
+    return tuple(found)
+
+
+def outcome(looks: Sequence[LookSeen]) -> LookSeen | None:
+    """The look that counts for what work came to: the last one after a week of rest, with no work since; else None."""
+    return next((each for each in reversed(looks) if each.rested and each.worked_before), None)
+
+
+def _after(known: dict[str, Seen], named: dict[str, Defect], seq: int) -> Iterator[tuple[str, Seen]]:
+    """Every defect known after a look, those that were known before it first."""
+    for name, before in known.items():
+        now = named.get(name)
+        if now is None:
+            yield name, Seen(defect=before.defect, change=Change.UNSEEN, seen_by=before.seen_by)
+        else:
+            yield name, Seen(defect=now, change=_change(before.defect, now), seen_by=seq)
+    for name, now in named.items():
+        if name not in known:
+            yield name, Seen(defect=now, change=Change.GONE if now.gone else Change.NEW, seen_by=seq)
+
+
+def _change(before: Defect, now: Defect) -> Change:
+    if now.gone or before.gone:
+        return Change.GONE if now.gone else Change.BACK
+    if before.breaks_colour is Answer.NO and now.breaks_colour is Answer.YES:
+        return Change.WORSE
+    steps = {each for name in _MEASURES if (each := _step(name, before, now)) is not None}
+    if not steps:
+        measured = [name for name in _MEASURES if getattr(before, name) is not None or getattr(now, name) is not None]
+        return Change.OTHERWISE if measured else Change.SAME
+    if steps >= {-1, 1}:
+        return Change.OTHERWISE
+    return Change.WORSE if 1 in steps else Change.LESSENED if -1 in steps else Change.SAME
+
+
+def _step(name: str, before: Defect, now: Defect) -> int | None:
+    """1 for more, -1 for less, 0 for the same; None where it was not measured both times."""
+    first, second = getattr(before, name), getattr(now, name)
+    if first is None or second is None:
+        return None
+    by = Decimal(second) - Decimal(first)
+    if name == "size_mm" and abs(by) < NATURAL_MM:
+        return 0
+    return (by > 0) - (by < 0)
+
+
+def _questions(measured: dict[str, Decimal], event: Examination) -> Iterator[str]:
+    """Measures of the book that differ by a millimetre or more from the last time; they are remembered."""
+    for name in _OWN:
+        text = getattr(event, name)
+        if text is None:
+            continue
+        now = Decimal(text)
+        if name in measured and abs(now - measured[name]) >= NATURAL_MM:
+            yield name
+        measured[name] = now

@@ -1,0 +1,141 @@
+"""The condition of a book, look by look: the book opened flat with what lies on it, and what has changed since before."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Response
+
+from ledger.errors import NotFoundError
+from ledger.looks import Change, LookSeen, looks_of, outcome
+from ledger.proof.canonical import GREATEST
+from ledger.usecases.look import BookLook, look_at
+from web.condition_lines import DefectLine, Shape, lines_of, shapes_of
+from web.deps import ActorDep, FrameDep, LedgerDep
+from web.filters import when
+from web.frame import Place
+from web.placing import Ground, ground_of
+from web.render import Page, page, render
+from web.wording import t
+
+router = APIRouter()
+
+Seq = Annotated[int | None, Query(ge=1, le=GREATEST)]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LookLine:
+    """One look in the row of all of them."""
+
+    seq: int
+    words: str
+    href: str
+    current: bool
+
+
+@page("condition.html")
+@dataclass(frozen=True, kw_only=True)
+class ConditionPage(Page):
+    """One look at a book, held against the one before."""
+
+    book: str
+    title: str
+    looks: tuple[LookLine, ...]
+    ground: Ground | None
+    shapes: tuple[Shape, ...]
+    lines: tuple[DefectLine, ...]
+    facts: tuple[tuple[str, str | None], ...]
+    counts: tuple[str, ...]
+    """How many defects are new, gone, lessened, worse."""
+    notes: tuple[str, ...]
+    work: tuple[int, ...]
+    seq: int | None
+    before: str
+    after: str
+
+
+@router.get("/books/{book}/condition")
+def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str, look: Seq = None) -> Response:
+    """The last look, or the one that was asked for."""
+    seen = look_at(ledger, actor, book)
+    looks = looks_of(seen.moments)
+    issue = seen.book.issue
+    title = f"{issue.title} {issue.number or ''}".strip() if issue else t("book.unnamed")
+    at = _chosen(looks, look)
+    own = looks[at] if looks else None
+    ground = ground_of((seen,)) if own else None
+    return render(
+        ConditionPage(
+            frame=frame.at(Place.COLLECTION),
+            book=book,
+            title=title,
+            looks=tuple(_line(book, each, place == at) for place, each in enumerate(looks)),
+            ground=ground,
+            shapes=shapes_of(own, ground) if own and ground else (),
+            lines=lines_of(own, ground) if own and ground else (),
+            facts=_facts(own) if own else (),
+            counts=_counts(own) if own and at else (),
+            notes=tuple(_notes(seen, looks, own)) if own else (),
+            work=own.work if own else (),
+            seq=own.seq if own else None,
+            before=_href(book, looks[at - 1]) if own and at else "",
+            after=_href(book, looks[at + 1]) if own and at + 1 < len(looks) else "",
+        )
+    )
+
+
+def _chosen(looks: Sequence[LookSeen], asked: int | None) -> int:
+    """The place of the look that is shown.
+
+    Raises: NotFoundError for an entry that is no look at this book.
+    """
+    if asked is None:
+        return max(0, len(looks) - 1)
+    found = next((place for place, each in enumerate(looks) if each.seq == asked), None)
+    if found is None:
+        raise NotFoundError(what="look at this book", name=str(asked))
+    return found
+
+
+def _href(book: str, look: LookSeen) -> str:
+    return f"/books/{book}/condition?look={look.seq}"
+
+
+def _line(book: str, look: LookSeen, current: bool) -> LookLine:  # noqa: FBT001 - where it stands
+    return LookLine(seq=look.seq, words=when(look.on), href=_href(book, look), current=current)
+
+
+def _facts(look: LookSeen) -> tuple[tuple[str, str | None], ...]:
+    """What the look says of the whole book, as name and value."""
+    event = look.event
+    size = (
+        t("condition.size", wide=event.width_mm, high=event.height_mm) if event.width_mm and event.height_mm else None
+    )
+    rest = None if event.rest_hours is None else t.n("condition.rest_hours", event.rest_hours)
+    return (
+        (t("condition.facts.presents"), None if event.presents_as is None else str(event.presents_as)),
+        (t("condition.facts.size"), size),
+        (t("condition.facts.complete"), event.completeness.value),
+        (t("condition.facts.tone"), None if event.tone is None else event.tone.value),
+        (t("condition.facts.suppleness"), None if event.suppleness is None else event.suppleness.value),
+        (t("condition.facts.rest"), rest),
+        (t("condition.facts.lights"), ", ".join(each.value for each in event.lights) or None),
+    )
+
+
+def _counts(look: LookSeen) -> tuple[str, ...]:
+    told = (Change.NEW, Change.WORSE, Change.BACK, Change.LESSENED, Change.GONE, Change.SAME, Change.UNSEEN)
+    return tuple(
+        t.n(f"condition.counts.{change.name.lower()}", len(found)) for change in told if (found := look.changed(change))
+    )
+
+
+def _notes(seen: BookLook, looks: Sequence[LookSeen], look: LookSeen) -> list[str]:
+    """What the look asks, and whether the one that counts is still to come."""
+    notes = [t(f"condition.questions.{name}") for name in look.questions]
+    counting = outcome(looks)
+    if seen.book.work and counting is None:
+        notes.append(t("condition.rest_due"))
+    elif counting is not None and counting.seq == look.seq:
+        notes.append(t("condition.counts_for"))
+    return notes

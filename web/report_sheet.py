@@ -1,0 +1,33 @@
+"""The report as a sheet of paper: its source, which is markup of ours alone, and its data, which is never read as markup."""
+
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+
+from ledger.proof.canonical import Plain
+from web.report_parts import Section, plain
+from web.wording import t
+
+__all__ = ["data_of", "source"]
+
+SHEETS = Path(__file__).parent / "sheets"
+
+
+@cache
+def source() -> str:
+    """The typst source of the report."""
+    return (SHEETS / "report.typ").read_text("utf-8")
+
+
+def data_of(*, title: str, running: str, sections: Sequence[Section]) -> dict[str, Plain]:
+    """All that the sheet says, as plain data."""
+    return {
+        "lang": t.lang,
+        "title": title,
+        "lede": t("report.lede"),
+        "running": running,
+        "page": t("report.page"),
+        "page_of": t("report.page_of"),
+        "letters": t("report.letters"),
+        "sections": plain(sections),
+    }
