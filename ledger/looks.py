@@ -1,7 +1,7 @@
 """What the looks at a book found, each held against the look before: which defects are new, gone, lessened or worse."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 from typing import Final
@@ -119,10 +119,18 @@ def _after(known: dict[str, Seen], named: dict[str, Defect], seq: int) -> Iterat
         if now is None:
             yield name, Seen(defect=before.defect, change=Change.UNSEEN, seen_by=before.seen_by)
         else:
-            yield name, Seen(defect=now, change=_change(before.defect, now), seen_by=seq)
+            change = _change(before.defect, now)
+            yield name, Seen(defect=_where_it_was(before.defect, now), change=change, seen_by=seq)
     for name, now in named.items():
         if name not in known:
             yield name, Seen(defect=now, change=Change.GONE if now.gone else Change.NEW, seen_by=seq)
+
+
+def _where_it_was(before: Defect, now: Defect) -> Defect:
+    """A defect whose place a look does not say lies where it lay."""
+    if now.region is not None or before.region is None or now.face is not before.face:
+        return now
+    return replace(now, region=before.region)
 
 
 def _change(before: Defect, now: Defect) -> Change:

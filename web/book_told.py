@@ -9,6 +9,7 @@ from ledger.events.purchase import WITHOUT_PRICE, Purchase
 from ledger.ports import Codec
 from ledger.usecases.look import BookLook
 from web.book_facts import Fact, Heading, facts_of, heading_of
+from web.compared import comparable
 from web.dose_words import heat_fact
 from web.entry_rows import EntryRow, rows_of
 from web.figure import Figure, figure_of
@@ -35,6 +36,8 @@ class BookTold:
     may_go_in: bool
     """It is here and in no holder, so that it can be worked on."""
     was_worked_on: bool
+    comparable: bool
+    """There are two photographs of one face."""
 
 
 def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
@@ -51,6 +54,7 @@ def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
         rows=rows_of(seen.moments, codec),
         may_go_in=seen.book.here and seen.book.holding is not Holding.SLABBED,
         was_worked_on=bool(seen.book.work),
+        comparable=comparable(seen.moments),
     )
 
 

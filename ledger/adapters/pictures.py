@@ -1,30 +1,26 @@
-"""Photographs as files named by their SHA-256, original and clean copy; Pillow reads and writes the pictures."""
+"""Photographs as files named by their SHA-256, original and clean copy; a process apart reads the pictures."""
 
 import hashlib
-import io
 import os
 import secrets
 import shutil
 import threading
-import warnings
 from pathlib import Path
 
-from PIL import Image, ImageCms, ImageOps
-
 from ledger.adapters.folders import force_folder, make_folder
+from ledger.adapters.picture_decoder import MEND, PIXELS_MOST, SIDE_MOST, Refused
+from ledger.adapters.picture_reader import PictureReader
 from ledger.adapters.small_pictures import SmallPictures
 from ledger.errors import NotFoundError
 from ledger.events.photograph import Crop
 from ledger.ports import KeptPicture
 from ledger.proof.report import MalformedError
 
-FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
-"""The decoders that are let near a file; the rest of what the library can read stays shut."""
-PIXELS_MOST = 40_000_000
+__all__ = ["BYTES_MOST", "PIXELS_MOST", "READER", "SIDE_MOST", "FilePictures", "clean_copy"]
+
 BYTES_MOST = 64 * 1024 * 1024
-QUALITY = 90
-SIDE_MOST = 20_000
-_MEND = "Give a JPEG, PNG, WebP or TIFF file that other programs can open."
+READER = PictureReader()
+"""One for the whole program; it is started with the first picture."""
 
 
 class FilePictures:
@@ -116,27 +112,17 @@ class FilePictures:
 def clean_copy(data: bytes) -> tuple[bytes, int, int]:
     """The picture upright, in standard colours, as JPEG with no metadata; with its width and height in pixels.
 
+    Keeps: it is decoded in another process, which has so much memory and time and no more.
     Raises: MalformedError.
     """
     if len(data) > BYTES_MOST:
         raise _no_picture(f"it has {len(data)} bytes and {BYTES_MOST} is the most", "Give a smaller file.")
-    try:
-        with warnings.catch_warnings():
-            # A decoder warns of much that does no harm, such as a phone's sloppy metadata.
-            warnings.simplefilter("ignore")
-            with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
-                _refuse_size(opened.size)
-                upright = ImageOps.exif_transpose(opened)
-                picture = _standard_colours(upright)
-    except MalformedError:
-        raise
-    except Image.DecompressionBombError as error:
-        raise _no_picture(f"it has more than {PIXELS_MOST} pixels", "Make it smaller.") from error
-    except Exception as error:  # a hostile file makes a decoder fail in any way it likes
-        raise _no_picture("it cannot be read as a picture", _MEND) from error
-    out = io.BytesIO()
-    picture.save(out, "JPEG", quality=QUALITY, subsampling=0)
-    return out.getvalue(), picture.width, picture.height
+    answer = READER.ask(data)
+    if answer is None:
+        raise _no_picture("reading it takes more time or memory than a picture may", MEND)
+    if isinstance(answer, Refused):
+        raise _no_picture(answer.problem, answer.mend)
+    return answer.jpeg, answer.width, answer.height
 
 
 def _need_digest(path: Path, name: str) -> None:
@@ -151,44 +137,6 @@ def _give_name(draft: Path, path: Path) -> None:
     except OSError:
         path.unlink(missing_ok=True)
         raise
-
-
-def _refuse_size(size: tuple[int, int]) -> None:
-    width, height = size
-    if max(size) > SIDE_MOST:
-        raise _no_picture(f"it is {width} by {height} pixels and {SIDE_MOST} on a side is the most", "Make it smaller.")
-    if width * height > PIXELS_MOST:
-        raise _no_picture(f"it is {width} by {height} pixels and {PIXELS_MOST} in all is the most", "Make it smaller.")
-
-
-def _standard_colours(picture: Image.Image) -> Image.Image:
-    """RGB on white, converted to sRGB when the picture brings a profile of its own."""
-    profile = picture.info.get("icc_profile")
-    if picture.mode in ("I", "F"):
-        raise _no_picture("it has 32 bits for each pixel's grey", "Save it with 8 or 16 bits, then give it again.")
-    if picture.mode.startswith("I;16"):
-        picture = _eight_bits(picture)
-    if picture.mode in ("RGBA", "LA", "PA") or "transparency" in picture.info:
-        ground = Image.new("RGBA", picture.size, "white")
-        picture = Image.alpha_composite(ground, picture.convert("RGBA")).convert("RGB")
-    if profile and picture.mode in ("RGB", "CMYK", "L"):
-        try:
-            source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            converted = ImageCms.profileToProfile(picture, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
-        except (ImageCms.PyCMSError, OSError):
-            converted = None
-        if converted is not None:
-            picture = converted
-    plain = picture.convert("RGB")
-    # What a file brought along, a comment among it, would otherwise be written into the copy.
-    plain.info.clear()
-    return plain
-
-
-def _eight_bits(picture: Image.Image) -> Image.Image:
-    """A grey of 16 bits as one of 8: the library's own conversion would turn all but the darkest white."""
-    picture.info.pop("transparency", None)
-    return picture.convert("I").point(lambda grey: grey * (1 / 256)).convert("L")
 
 
 def _no_picture(problem: str, mend: str) -> MalformedError:

@@ -64,8 +64,9 @@ def small_copy(clean: bytes, width: int, part: Crop | None = None) -> bytes:
         if part is None and picture.width <= width:
             return clean
         if part is None:
-            # The decoder leaves out what the small copy cannot show: `thumbnail` asks it to, by `draft`.
-            picture.thumbnail((width, _TALLEST), reducing_gap=2.0)
+            # The decoder leaves out what the small copy cannot show: `thumbnail` asks it to, by `draft`, which holds to
+            # the larger of both sides, so the height must be no more than it will be.
+            picture.thumbnail((width, -(-picture.height * width // picture.width)), reducing_gap=2.0)
             return _written(picture)
         # As above: the whole is made no larger than it has to be for its part to be so wide.
         picture.draft(None, (-(-width * WHOLE // part.width_percent), 1))

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from ledger.events._parts import Answer
+from ledger.events._parts import Answer, Face, Region
 from ledger.events.withdrawal import Withdrawal
 from ledger.looks import RESTED_HOURS, Change, LookSeen, looks_of, outcome
 from ledger.sealed import Sealed
@@ -143,3 +143,14 @@ def test_a_look_that_was_withdrawn_is_none(teller: Teller) -> None:
     teller.add(book, Withdrawal(entry=first.seq, reason=Sealed.of("of another book")))
     (look,) = looks_of(look_at(teller.ledger, OWNER, book).moments)
     assert changes(look) == {"d2": Change.NEW}
+
+
+def test_a_defect_whose_place_is_not_said_again_lies_where_it_lay(teller: Teller) -> None:
+    place = Region(x_mm="20", y_mm="30")
+    first, second, third = told(
+        teller,
+        a_look("2024-03-01", bend(region=place)),
+        a_look("2024-04-01", bend(size_mm="3")),
+        a_look("2024-05-01", bend(face=Face.BACK)),
+    )
+    assert [each.seen[0].defect.region for each in (first, second, third)] == [place, place, None]

@@ -102,7 +102,7 @@ def test_a_defect_lies_where_it_was_noted_to_scale(signed_in: Browser, shelf: Sh
 def test_what_has_no_place_stands_in_the_table_and_is_said_to_have_none(signed_in: Browser, worked: str) -> None:
     page = found(signed_in, worked)
     assert rows(page)["d4"][1] == "inside no place noted"
-    assert len(page.one("svg", class_="flat").all("g", class_="defect")) == 2
+    assert len(page.one("svg", class_="flat").all("g", class_="defect")) == 3
 
 
 def test_a_look_after_a_rest_is_asked_for_until_there_is_one(signed_in: Browser, shelf: Shelf) -> None:
