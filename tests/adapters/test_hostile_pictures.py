@@ -132,7 +132,8 @@ def slow_picture() -> bytes:
 
 
 def test_a_file_that_takes_too_long_costs_a_refusal_and_the_next_one_is_taken() -> None:
-    hurried = PictureReader(wait=0.3)
+    # No machine starts the process and decodes in no time at all.
+    hurried = PictureReader(wait=0.0)
     try:
         start = perf_counter()
         assert hurried.ask(slow_picture()) is None
@@ -198,8 +199,8 @@ def test_the_system_ends_a_decoder_whose_time_is_over(reader: PictureReader) -> 
     assert isinstance(reader.ask(a_picture()), Decoded)
     assert reader.pid is not None
     resource.prlimit(reader.pid, resource.RLIMIT_CPU, (1, 1))
-    # Each takes a good part of a second; the process that is started in the place of the ended one has time again.
-    assert None in [reader.ask(slow_picture()) for _ in range(4)]
+    # However quick the machine: each takes some of it, and the process started in the place of the ended one has time again.
+    assert any(reader.ask(slow_picture()) is None for _ in range(1000))
     assert isinstance(reader.ask(a_picture()), Decoded)
 
 
