@@ -10,7 +10,20 @@ from api import errors
 from api.guards import Guards
 from api.heads import Heads, with_head
 from api.openapi import ABOUT, document
-from api.routes import acts, bench, books, checkpoint, events, health, proofs, readiness, rules, tokens, verify
+from api.routes import (
+    acts,
+    bench,
+    books,
+    checkpoint,
+    condition,
+    events,
+    health,
+    proofs,
+    readiness,
+    rules,
+    tokens,
+    verify,
+)
 from api.routes import document as own_document
 from ledger.ports import Ledger
 
@@ -20,6 +33,7 @@ ROUTERS: Sequence[APIRouter] = tuple(
         health,
         readiness,
         books,
+        condition,
         events,
         acts,
         checkpoint,

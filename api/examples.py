@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from api.condition_example import condition_of
+
 BOOK = "b7q2m4x6n5k3j8h2g4f6d5s3a7"
 ACT = "k3j8h2g4f6d5s3a7b7q2m4x6n5"
 LEAF = "5f0e4c1b9d3a27586e4f1a0b7c9d2e3f4a5b6c7d8e9f00112233445566778899"
@@ -223,6 +225,7 @@ ANSWERS: dict[str, Any] = {
         "same_as": None,
         "last_recorded": MOMENT,
     },
+    "read_condition": condition_of(BOOK),
     "list_book_events": {"entries": [_ENTRY]},
     "record_book_event": _WRITTEN,
     "list_events": {"entries": [_ENTRY]},

@@ -13,6 +13,7 @@ from tests.fakes import FakeClock
 
 READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /events", "GET /events/{seq}"} | {
     "GET /acts/{act}",
+    "GET /books/{book}/condition",
     "GET /checkpoint",
     "GET /proofs/inclusion",
     "GET /proofs/consistency",

@@ -4,7 +4,11 @@ from typing import Any
 
 import pytest
 
-from ledger.events._parts import Answer, Face, Region
+from ledger.events._parts import Answer, Face, Mark, Region
+from ledger.events.examination import Tone
+from ledger.events.sale import Disclosed, Sale
+from ledger.rules.grades import Grade
+from ledger.when import When
 from tests.builders import a_defect, a_purchase, an_examination, an_intervention
 from tests.web.browser import Browser, text_of
 from tests.web.markup import Element, read_page
@@ -112,7 +116,92 @@ def test_a_look_after_a_rest_is_asked_for_until_there_is_one(signed_in: Browser,
         an_intervention("cold-press", "2024-03-10"),
         an_examination("2024-03-11", rest_hours=12, defects=(a_bend("d1", "3"),)),
     )
-    assert "after a week of rest, since bends may come back" in found(signed_in, book).text
+    page = found(signed_in, book)
+    assert "The look that counts is still to come: after a week of rest with no work since." in page.text
+    assert "See d1 (Bend or finger dent) again then: it may have come back." in page.text
+
+
+def test_more_work_ends_what_a_look_counted_for(signed_in: Browser, shelf: Shelf, worked: str) -> None:
+    assert "This look counts" in found(signed_in, worked).text
+    shelf.then(worked, an_intervention("cold-press", "2024-04-10", worked_defects=("d1", "d5")))
+    for asked in ("", f"?look={shelf.seqs(worked)[1]}"):
+        text = found(signed_in, worked, asked).text
+        assert "This look counts" not in text
+        assert (
+            "See these 2 again then, since they may have come back: d1 (Bend or finger dent), d5 (Bend or finger dent)."
+            in text
+        )
+
+
+def facts(page: Element) -> dict[str, str]:
+    return {each.one("dt").text: each.one("dd").text for each in page.one("dl", class_="facts").all("div")}
+
+
+def test_what_is_said_of_the_whole_book_stands_beside_what_was_said_before(signed_in: Browser, shelf: Shelf) -> None:
+    first = an_examination("2024-03-01", **SIZE, weight_g="92.5", presents_as=Grade("8.0"), tone=Tone.IVORY)
+    second = an_examination("2024-04-01", height_mm="260", weight_g="92.1", presents_as=Grade("8.5"))
+    book = shelf.takes(a_purchase(), first, second)
+    seq = shelf.seqs(book)[1]
+    told = facts(found(signed_in, book))
+    assert told["Presents as"] == f"8.5; 8.0 at entry {seq}"
+    assert told["Height"] == f"260 mm, as at entry {seq}"
+    assert told["Width"] == f"not said at this look; 180 mm at entry {seq}"
+    assert told["Weight"] == f"92.1 g; 92.5 g at entry {seq}"
+    assert told["Paper tone"] == f"not said at this look; ivory at entry {seq}"
+    assert told["Paper suppleness"] == "not known"
+    assert "Pages" not in told
+    assert facts(found(signed_in, book, f"?look={seq}"))["Height"] == "260 mm"
+
+
+def test_marks_of_this_copy_stand_and_are_drawn_apart(signed_in: Browser, shelf: Shelf) -> None:
+    marks = (
+        Mark(id="m1", what="Blue fibre", face=Face.BACK, region=Region(x_mm="30", y_mm="40")),
+        Mark(id="m2", what="Staple a little high", face=Face.STAPLES),
+    )
+    book = shelf.takes(a_purchase(), an_examination("2024-03-01", **SIZE, marks=marks, defects=(a_bend("d1"),)))
+    page = found(signed_in, book)
+    drawn = page.one("svg", class_="flat").one("g", class_="mark")
+    assert drawn.one("path").attrs["d"].startswith("M30.0 37.8l")
+    assert drawn.one("text").text == "m1"
+    _, table = page.all("tbody")
+    entry = f"entry {shelf.seqs(book)[1]}"
+    assert [[cell.text for cell in each.all("td")] for each in table.all("tr")] == [
+        ["Blue fibre", "back", entry],
+        ["Staple a little high", "staples no place noted", entry],
+    ]
+
+
+def test_what_was_gone_before_and_was_not_looked_for_is_still_told_as_gone(signed_in: Browser, shelf: Shelf) -> None:
+    looks = [
+        an_examination("2024-03-01", defects=(a_bend("d1"), a_bend("d2"))),
+        an_examination("2024-04-01", defects=(a_bend("d1", None, gone=True),)),
+        an_examination("2024-05-01"),
+    ]
+    page = found(signed_in, shelf.takes(a_purchase(), *looks))
+    assert [(name, cells[4]) for name, cells in rows(page).items()] == [
+        ("d2", "not looked at"),
+        ("d1", "gone at an earlier look"),
+    ]
+    assert "One was not looked at." in page.text
+
+
+def test_no_look_is_asked_for_of_a_book_that_has_left(signed_in: Browser, shelf: Shelf) -> None:
+    sale = Sale(on=When.parse("2024-04-01"), disclosed=Disclosed.NOTHING)
+    book = shelf.takes(a_purchase(), an_examination("2024-03-01"), an_intervention("cold-press", "2024-03-10"), sale)
+    assert "still to come" not in found(signed_in, book).text
+
+
+def test_what_is_gone_is_told_without_colour_alone(signed_in: Browser, shelf: Shelf) -> None:
+    place: dict[str, Any] = {"face": Face.BACK, "region": Region(x_mm="5", y_mm="6")}
+    looks = [
+        an_examination("2024-03-01", defects=(a_bend("d1", **place),)),
+        an_examination("2024-04-01", defects=(a_bend("d1", None, gone=True, **place),)),
+    ]
+    page = found(signed_in, shelf.takes(a_purchase(), *looks))
+    drawn = page.one("svg", class_="flat").one("g", class_="defect")
+    assert "gone" in drawn.attrs["class"].split()
+    assert drawn.one("title").text == "d1, Bend or finger dent, gone"
+    assert "its id struck through where it is gone" in page.text
 
 
 def test_a_width_that_changed_raises_a_question(signed_in: Browser, shelf: Shelf) -> None:

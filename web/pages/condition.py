@@ -2,15 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Final
 
 from fastapi import APIRouter, Query, Response
 
 from ledger.errors import NotFoundError
-from ledger.looks import Change, LookSeen, looks_of, outcome
+from ledger.looks import Change, LookSeen, Seen, looks_of, outcome, see_again
+from ledger.measured import NATURAL_MM, NATURAL_SOURCE
 from ledger.proof.canonical import GREATEST
 from ledger.usecases.look import BookLook, look_at
-from web.condition_lines import DefectLine, Shape, lines_of, shapes_of
+from web.condition_facts import facts_of
+from web.condition_lines import DefectLine, MarkLine, Shape, lines_of, mark_lines_of, named, shapes_of
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.filters import when
 from web.frame import Place
@@ -20,6 +22,16 @@ from web.wording import t
 
 router = APIRouter()
 
+_COUNTED: Final = (
+    Change.NEW,
+    Change.WORSE,
+    Change.BACK,
+    Change.LESSENED,
+    Change.GONE,
+    Change.SAME,
+    Change.OTHERWISE,
+    Change.UNSEEN,
+)
 Seq = Annotated[int | None, Query(ge=1, le=GREATEST)]
 
 
@@ -44,10 +56,13 @@ class ConditionPage(Page):
     ground: Ground | None
     shapes: tuple[Shape, ...]
     lines: tuple[DefectLine, ...]
+    marks: tuple[MarkLine, ...]
     facts: tuple[tuple[str, str | None], ...]
     counts: tuple[str, ...]
     """How many defects are new, gone, lessened, worse."""
     notes: tuple[str, ...]
+    natural: str
+    """By how much a length may differ and still be the same, and who says so."""
     work: tuple[int, ...]
     seq: int | None
     before: str
@@ -73,9 +88,11 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str, look: S
             ground=ground,
             shapes=shapes_of(own, ground) if own and ground else (),
             lines=lines_of(own, ground) if own and ground else (),
-            facts=_facts(own) if own else (),
+            marks=mark_lines_of(own, ground) if own and ground else (),
+            facts=facts_of(own) if own else (),
             counts=_counts(own) if own and at else (),
             notes=tuple(_notes(seen, looks, own)) if own else (),
+            natural=t("condition.natural", mm=NATURAL_MM, source=NATURAL_SOURCE),
             work=own.work if own else (),
             seq=own.seq if own else None,
             before=_href(book, looks[at - 1]) if own and at else "",
@@ -105,37 +122,28 @@ def _line(book: str, look: LookSeen, current: bool) -> LookLine:  # noqa: FBT001
     return LookLine(seq=look.seq, words=when(look.on), href=_href(book, look), current=current)
 
 
-def _facts(look: LookSeen) -> tuple[tuple[str, str | None], ...]:
-    """What the look says of the whole book, as name and value."""
-    event = look.event
-    size = (
-        t("condition.size", wide=event.width_mm, high=event.height_mm) if event.width_mm and event.height_mm else None
-    )
-    rest = None if event.rest_hours is None else t.n("condition.rest_hours", event.rest_hours)
-    return (
-        (t("condition.facts.presents"), None if event.presents_as is None else str(event.presents_as)),
-        (t("condition.facts.size"), size),
-        (t("condition.facts.complete"), event.completeness.value),
-        (t("condition.facts.tone"), None if event.tone is None else event.tone.value),
-        (t("condition.facts.suppleness"), None if event.suppleness is None else event.suppleness.value),
-        (t("condition.facts.rest"), rest),
-        (t("condition.facts.lights"), ", ".join(each.value for each in event.lights) or None),
-    )
+def _still_asked(look: LookSeen, change: Change) -> list[Seen]:
+    """The defects of which that is true; one that was gone before is not missed where nobody looked for it."""
+    return [each for each in look.changed(change) if not (change is Change.UNSEEN and each.defect.gone)]
 
 
 def _counts(look: LookSeen) -> tuple[str, ...]:
-    told = (Change.NEW, Change.WORSE, Change.BACK, Change.LESSENED, Change.GONE, Change.SAME, Change.UNSEEN)
     return tuple(
-        t.n(f"condition.counts.{change.name.lower()}", len(found)) for change in told if (found := look.changed(change))
+        t.n(f"condition.counts.{change.name.lower()}", len(found))
+        for change in _COUNTED
+        if (found := _still_asked(look, change))
     )
 
 
 def _notes(seen: BookLook, looks: Sequence[LookSeen], look: LookSeen) -> list[str]:
     """What the look asks, and whether the one that counts is still to come."""
     notes = [t(f"condition.questions.{name}") for name in look.questions]
+    again = see_again(seen.moments)
     counting = outcome(looks)
-    if seen.book.work and counting is None:
+    if again is not None and seen.book.held:
         notes.append(t("condition.rest_due"))
+        if again:
+            notes.append(t.n("condition.again", len(again), names=", ".join(named(looks[-1], again))))
     elif counting is not None and counting.seq == look.seq:
         notes.append(t("condition.counts_for"))
     return notes
