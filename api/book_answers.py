@@ -1,6 +1,7 @@
 """A book as it is answered: its line in the list, and its whole state."""
 
 from dataclasses import asdict
+from decimal import Decimal
 from typing import Annotated
 
 from pydantic import BeforeValidator, ConfigDict, Field
@@ -116,9 +117,11 @@ class LookAnswer(EntryPart):
 class HeatAnswer(Part):
     """All heat it had here, as days at 20 degrees and 50 per cent: an index to compare by, no forecast."""
 
-    low_days: str = Field(description="The least. Units: days.", examples=["0.014"])
-    middle_days: str = Field(description="The middle. Units: days.", examples=["1.6"])
-    high_days: str = Field(description="The most. Units: days.", examples=["8.2"])
+    low_days: str | None = Field(
+        description="The least; null where no session can be told. Units: days.", examples=["0.014"]
+    )
+    middle_days: str | None = Field(description="The middle. Units: days.", examples=["1.6"])
+    high_days: str | None = Field(description="The most. Units: days.", examples=["8.2"])
     sessions: int = Field(ge=0, description="Steps of work with heat.")
     untold: int = Field(ge=0, description="Those of them whose figures are missing, which are not in the sum.")
 
@@ -188,8 +191,14 @@ def state(row: BookRow, book: Book, heat: Heat) -> BookState:
     )
 
 
+def _days(value: float) -> str:
+    """Three figures, written out."""
+    return f"{Decimal(f'{value:.3g}'):f}"
+
+
 def _heat(heat: Heat) -> dict[str, object]:
-    sums = {f"{name}_days": f"{getattr(heat.band, name):.3g}" for name in ("low", "middle", "high")}
+    told = heat.sessions > heat.untold or not heat.sessions
+    sums = {f"{each}_days": _days(getattr(heat.band, each)) if told else None for each in ("low", "middle", "high")}
     return {**sums, "sessions": heat.sessions, "untold": heat.untold}
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from ledger.events._settings import Moisture, Settings
+from ledger.events._settings import Settings
 from ledger.events.intervention import Intervention
 from ledger.history import Moment
 from ledger.rules.ageing import (
@@ -12,6 +12,7 @@ from ledger.rules.ageing import (
     ENERGY,
     HUMID_RH,
     REFERENCE_CELSIUS,
+    REFERENCE_RH,
     TAU_MINUTES,
     Band,
     cooling_days,
@@ -105,12 +106,12 @@ def _band(settings: Settings, celsius: float, hold: int) -> Band:
 
 def _moistures(settings: Settings, celsius: float) -> tuple[float, float, float]:
     """The least, the likeliest and the most moisture that what was recorded allows, as factors of the rate."""
-    dry = dried_factor(celsius)
-    match settings.moisture:
-        case Moisture.LIGHT_MIST | Moisture.CHAMBER:
-            wet = moisture_factor(float(settings.rh_percent or HUMID_RH))
-            return min(1.0, wet), wet, max(1.0, wet)
-        case Moisture.NONE | Moisture.ROOM:
-            return dry, 1.0, 1.0
-        case None:
-            return dry, 1.0, moisture_factor(HUMID_RH)
+    rh = None if settings.rh_percent is None else float(settings.rh_percent)
+    if settings.moistened:
+        wet = moisture_factor(HUMID_RH if rh is None else rh)
+        return min(1.0, wet), wet, max(1.0, wet)
+    room = REFERENCE_RH if rh is None else rh
+    dry, unchanged = dried_factor(celsius, room_rh=room), moisture_factor(room)
+    if settings.moisture is None:
+        return dry, unchanged, max(unchanged, moisture_factor(HUMID_RH))
+    return dry, unchanged, unchanged

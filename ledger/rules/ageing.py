@@ -44,7 +44,9 @@ HUMID_RH: Final = 75.0
 """In a pack that was moistened before it was pressed. Units: per cent. Our assumption."""
 MINUTES_A_DAY: Final = 1440.0
 _STEPS: Final = 2000
-"""Of the trapezoids that add up a cooling."""
+"""Of the trapezoids that add up a cooling; each is a hundredth of the time in which most heat is lost, or less."""
+_COLD: Final = 20
+"""After so many of those times no heat is left: less than a millionth of a degree."""
 _MAGNUS: Final = (6.1094, 17.625, 243.04)
 """Over water. Source: Alduchov and Eskridge 1996, Journal of Applied Meteorology 35, equation 21; units: hPa, 1, degrees."""
 
@@ -115,6 +117,10 @@ def cooling_days(  # noqa: PLR0913 - what a cooling hangs on
     """
     if minutes <= 0:
         return 0.0
+    if minutes > _COLD * tau:
+        # By then it is as cool as the room, and ages with it.
+        room = hold_days(ambient, minutes - _COLD * tau, energy=energy, moisture=moisture)
+        return room + cooling_days(peak, ambient, _COLD * tau, tau, energy=energy, moisture=moisture)
     step = minutes / _STEPS
     rates = [acceleration(ambient + (peak - ambient) * exp(-each * step / tau), energy) for each in range(_STEPS + 1)]
     return (sum(rates) - (rates[0] + rates[-1]) / 2) * step / MINUTES_A_DAY * moisture

@@ -43,6 +43,8 @@ def test_ten_minutes_at_65_degrees_are_about_1_6_days() -> None:
     [
         (Moisture.ROOM, None, 0.014, 1.633, 4.866),
         (Moisture.NONE, None, 0.014, 1.633, 4.866),
+        # A room of 75 per cent: as much more as 75 per cent are over 50, to the power of 1.3.
+        (Moisture.ROOM, 75, 0.024, 2.766, 8.244),
         (Moisture.CHAMBER, 75, 0.317, 2.766, 8.244),
         (Moisture.LIGHT_MIST, None, 0.317, 2.766, 8.244),
     ],
