@@ -89,6 +89,8 @@ def test_frames_are_dragged_and_moved_by_keys_and_the_numbers_follow(
     expect(page.locator(".on-picture")).to_be_hidden()
     page.locator("#file").set_input_files(table)
     expect(page.locator(".ground > button")).to_have_count(BOOKS)
+    # The frames are there from the start; where they lie is known once the picture is drawn.
+    expect(page.locator("[name='of.1.region.height_percent']")).to_have_value("100")
     assert [numbers(page, book) for book in range(BOOKS)] == [[0, 0, 50, 100], [50, 0, 50, 100]]
     wrong = list(look_closely(who.window, "group picture", EVERYWHERE))
     who.window.resize(1440)
