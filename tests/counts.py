@@ -1,4 +1,4 @@
-"""How often a fault is tried: a few times in every run, and all of them in a full one, which takes an hour."""
+"""How often a fault is tried: a few times in every run, and all of them in a full one, which takes an hour or more."""
 
 import os
 

@@ -173,8 +173,7 @@ def test_a_refusal_is_said_for_what_ended_the_decoder(monkeypatch: pytest.Monkey
 
 @pytest.mark.skipif(sys.platform != "linux", reason="only this system lets one process read the limits of another")
 def test_the_decoder_has_so_much_memory_and_time_and_no_more(reader: PictureReader) -> None:
-    if sys.platform != "linux":
-        return
+    assert sys.platform == "linux"
     import resource  # noqa: PLC0415 - there is none on every system
 
     assert isinstance(reader.ask(a_picture()), Decoded)
@@ -192,8 +191,7 @@ def test_the_decoder_has_so_much_memory_and_time_and_no_more(reader: PictureRead
 
 @pytest.mark.skipif(sys.platform != "linux", reason="only this system lets one process set the limits of another")
 def test_the_system_ends_a_decoder_whose_time_is_over(reader: PictureReader) -> None:
-    if sys.platform != "linux":
-        return
+    assert sys.platform == "linux"
     import resource  # noqa: PLC0415 - there is none on every system
 
     assert isinstance(reader.ask(a_picture()), Decoded)

@@ -5,10 +5,14 @@ import re
 import shutil
 from pathlib import Path
 
+import pytest
+
+from ledger.events.erasure import Erasure
 from ledger.events.examination import Suppleness
 from ledger.events.withdrawal import Withdrawal
 from ledger.ports import Ledger
 from ledger.report import Handling
+from ledger.sealed import Sealed
 from ledger.settings import Settings
 from ledger.usecases.checkpoint import sign_checkpoint
 from ledger.usecases.prove import book_proof
@@ -18,6 +22,7 @@ from tests.web.browser import Browser
 from tests.web.markup import Element, read_page
 from tests.web.reports import HOSTILE, a_known_book, a_look
 from tests.web.stories import OWNER, Shelf, page_of
+from web.report_parts import sealed
 
 
 def report_of(browser: Browser, book: str) -> Element:
@@ -212,6 +217,25 @@ def test_it_can_be_held_against_the_ledger(signed_in: Browser, ledger: Ledger, s
     assert said["Entries"] == note[1] == str(state.size)
     assert said["Root over all entries"].replace(" ", "") == base64.b64decode(note[2]).hex()
     assert said["Last checkpoint"].startswith(f"over {state.size} entries, signed ")
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (Sealed.of("Q. Looker"), "Q. Looker"),
+        (Sealed.of(None), "not known"),
+        (Sealed.withheld(), "not shown here"),
+        (Sealed.erased(), "erased for good"),
+    ],
+)
+def test_a_sealed_value_is_told_as_far_as_it_is_at_hand(value: Sealed[str], said: str) -> None:
+    assert sealed(value) == said
+
+
+def test_an_erased_name_is_said_to_be_erased(signed_in: Browser, ledger: Ledger, shelf: Shelf) -> None:
+    book = shelf.takes(a_purchase(), a_look())
+    shelf.then(book, Erasure(entry=3, names=("examiner",)))
+    assert facts(part(report_of(signed_in, book), "look"))["Examiner"] == "erased for good"
 
 
 def test_prices_and_values_are_not_in_it(signed_in: Browser, ledger: Ledger, shelf: Shelf) -> None:

@@ -38,7 +38,7 @@ UNITS: Final = (
     Unit(AIC, "24", "who made the record", "book", "Written by"),
     Unit(AIC, "24", "date of the record", "ledger", "Last entry written"),
     Unit(AIC, "24", "identifying number", "book", "Copy"),
-    Unit(AIC, "24", "owner or custodian", "book", "Holder"),
+    Unit(AIC, "24", "owner or custodian", "book", "Who has it"),
     Unit(AIC, "24", "owner by name", "hand", "Owner, name and address"),
     Unit(AIC, "24", "maker or origin", "book", "Publisher"),
     Unit(AIC, "24", "title", "book", "Title"),
