@@ -124,6 +124,7 @@ class HeatAnswer(Part):
     high_days: str | None = Field(description="The most. Units: days.", examples=["8.2"])
     sessions: int = Field(ge=0, description="Steps of work with heat.")
     untold: int = Field(ge=0, description="Those of them whose figures are missing, which are not in the sum.")
+    without_cooling: int = Field(ge=0, description="Those of them of which only the hold is in the sum.")
 
 
 class BookState(BookLine):
@@ -199,7 +200,7 @@ def _days(value: float) -> str:
 def _heat(heat: Heat) -> dict[str, object]:
     told = heat.sessions > heat.untold or not heat.sessions
     sums = {f"{each}_days": _days(getattr(heat.band, each)) if told else None for each in ("low", "middle", "high")}
-    return {**sums, "sessions": heat.sessions, "untold": heat.untold}
+    return {**sums, "sessions": heat.sessions, "untold": heat.untold, "without_cooling": heat.without_cooling}
 
 
 def _line(row: BookRow) -> dict[str, object]:

@@ -48,6 +48,8 @@ class Heat:
     band: Band
     sessions: int
     untold: int
+    without_cooling: int = 0
+    """Sessions in the sum of which only the hold is: how long they cooled is not known."""
 
 
 def dose_of(step: Intervention) -> Dose | None:
@@ -79,7 +81,12 @@ def heat_of(moments: Iterable[Moment]) -> Heat:
         if moment.in_force and isinstance(moment.event, Intervention) and (dose := dose_of(moment.event))
     ]
     told = [each.band for each in doses if each.band is not None]
-    return Heat(band=sum(told, NOTHING), sessions=len(doses), untold=len(doses) - len(told))
+    return Heat(
+        band=sum(told, NOTHING),
+        sessions=len(doses),
+        untold=len(doses) - len(told),
+        without_cooling=sum(each.cooling_left_out for each in doses),
+    )
 
 
 def _celsius(settings: Settings | None) -> float | None:

@@ -11,6 +11,7 @@ from ledger.rules.headings import Heading
 from ledger.rules.techniques import Technique, techniques
 from ledger.usecases.bench import Bench
 from ledger.when import When
+from web.ticks import month
 from web.wording import t
 
 __all__ = ["Bar", "BookLink", "LoadLine", "Scale", "Tick", "line_of", "scale_of", "spent", "step_words", "technique_of"]
@@ -20,7 +21,8 @@ _HOUR: Final = 60
 _MARGIN: Final = 0.04
 """Of the scale, kept free behind the last end."""
 _LEAST_HOURS: Final = 12
-_TICKS_MOST: Final = 8
+_TICKS_MOST: Final = 5
+"""So many stand beside one another on a phone."""
 _WHOLE: Final = 100.0
 
 
@@ -190,7 +192,7 @@ def _ticks(scale: Scale) -> tuple[Tick, ...]:
     day = here.replace(hour=0, minute=0, second=0, microsecond=0) + _DAY
     found = []
     while day < scale.last:
-        found.append(Tick(at=scale.place(day), words=When.of_day(day.date()).label().rpartition(" ")[0]))
+        found.append(Tick(at=scale.place(day), words=f"{day.day}\N{NO-BREAK SPACE}{month(day.month)}"))
         day += _DAY
     step = -(-len(found) // _TICKS_MOST) or 1
     return tuple(found[::step])

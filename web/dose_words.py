@@ -32,6 +32,7 @@ def heat_fact(heat: Heat) -> Fact | None:
     value = band_words(heat.band) if told else t("frame.not_known")
     beside = [t.n("dose.sessions", heat.sessions)]
     beside += [t.n("dose.untold", heat.untold)] if heat.untold else []
+    beside += [t.n("dose.without_cooling", heat.without_cooling)] if heat.without_cooling else []
     return Fact(t("dose.so_far"), value, " ".join([*beside, t("dose.index")]))
 
 

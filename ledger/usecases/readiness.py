@@ -116,6 +116,8 @@ def _tried(ledger: Ledger) -> Answer:
 
 
 def _anchored(ledger: Ledger) -> Answer:
+    if ledger.anchor is None:
+        return _well("anchor", "This ledger ends with the program, so no checkpoint is kept outside it.")
     try:
         found = standing(ledger)
     except LedgerError as error:

@@ -18,13 +18,39 @@ def heat(door: Door, *presses: dict[str, Any]) -> dict[str, Any]:
 def test_a_session_is_told_as_a_band(door: Door) -> None:
     # 65 degrees for ten minutes: 0.0144, 1.633 and 8.244 days by the formula of Michalski 2002.
     told = heat(door, {"measured_celsius": "65", "hold_minutes": 10, "cooling_minutes": 0})
-    assert told == {"low_days": "0.0144", "middle_days": "1.63", "high_days": "8.24", "sessions": 1, "untold": 0}
+    assert told == {
+        "low_days": "0.0144",
+        "middle_days": "1.63",
+        "high_days": "8.24",
+        "sessions": 1,
+        "untold": 0,
+        "without_cooling": 0,
+    }
 
 
 def test_what_cannot_be_told_is_null_and_not_zero(door: Door) -> None:
     told = heat(door, {"total_minutes": 1440})
-    assert told == {"low_days": None, "middle_days": None, "high_days": None, "sessions": 1, "untold": 1}
+    assert told == {
+        "low_days": None,
+        "middle_days": None,
+        "high_days": None,
+        "sessions": 1,
+        "untold": 1,
+        "without_cooling": 0,
+    }
 
 
 def test_a_book_that_was_never_heated_here_had_none(door: Door) -> None:
-    assert heat(door) == {"low_days": "0", "middle_days": "0", "high_days": "0", "sessions": 0, "untold": 0}
+    assert heat(door) == {
+        "low_days": "0",
+        "middle_days": "0",
+        "high_days": "0",
+        "sessions": 0,
+        "untold": 0,
+        "without_cooling": 0,
+    }
+
+
+def test_a_hold_without_its_cooling_is_said_to_be_one(door: Door) -> None:
+    told = heat(door, {"measured_celsius": "65", "hold_minutes": 10})
+    assert (told["middle_days"], told["without_cooling"]) == ("1.63", 1)

@@ -148,7 +148,7 @@ def test_an_old_backup_and_one_that_is_not_whole_are_told(
 
 def test_what_was_never_done_is_told_with_the_command_that_does_it(teller: Teller) -> None:
     teller.buy()
-    found = answers(replace(teller.ledger, upkeep=Notes(Upkeep())))
+    found = answers(replace(teller.ledger, upkeep=Notes(Upkeep()), anchor=KeptOutside()))
     assert {name: well for name, (well, _) in found.items()} == {
         "writer": True,
         "signed": False,
@@ -159,3 +159,10 @@ def test_what_was_never_done_is_told_with_the_command_that_does_it(teller: Telle
     }
     assert "slipsheet backup" in found["backup"][1]
     assert "slipsheet drill" in found["drill"][1]
+
+
+def test_a_ledger_that_ends_with_the_program_needs_no_anchor(well: Ledger) -> None:
+    assert answers(replace(well, anchor=None))["anchor"] == (
+        True,
+        "This ledger ends with the program, so no checkpoint is kept outside it.",
+    )
