@@ -1,6 +1,7 @@
 """Works at the bench: a load goes in, comes out, and is told by an entry; recipes are kept and taken up again."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from ledger.actor import Actor, Permission
@@ -27,6 +28,7 @@ __all__ = [
     "forget_recipe",
     "keep_recipe",
     "look_at_bench",
+    "names_of",
     "put_in",
     "stop",
     "told",
@@ -59,6 +61,18 @@ def look_at_bench(ledger: Ledger, actor: Actor) -> Bench:
     actor.require(Permission.READ)
     with _store(ledger).read() as reader:
         return Bench(loads=tuple(reader.loads()), recipes=tuple(reader.recipes()))
+
+
+def names_of(ledger: Ledger, actor: Actor, books: Sequence[str]) -> dict[str, str]:
+    """Title and number of each of these books, by its id; one that is not here has none."""
+    actor.require(Permission.READ)
+    names: dict[str, str] = {}
+    with ledger.log.read() as reader:
+        for book in dict.fromkeys(books):
+            with suppress(NotFoundError):
+                row = reader.book(book)
+                names[book] = f"{row.title} {row.number}".strip() or book
+    return names
 
 
 def put_in(

@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse
 
 from ledger.actor import Actor
 from ledger.bench import FIELDS, Load, Step
-from ledger.errors import ConflictError, InvalidError, NotFoundError, Problem
+from ledger.errors import ConflictError, InvalidError, Problem
 from ledger.events.intervention import Intervention
 from ledger.ports import Ledger
 from ledger.rules.cautions import Caution, caution
@@ -96,7 +96,7 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
     rows = look_through(ledger, actor, ShelfQuery(on_bench=True, limit=WAITING_MOST)).page.rows
     busy = {book for each in bench.loads for book in each.books}
     scale = scale_of(bench.loads, now)
-    names = _names(ledger, actor, [book for each in bench.loads for book in each.books])
+    names = bench_work.names_of(ledger, actor, [book for each in bench.loads for book in each.books])
     waiting = [each for each in rows if each.book not in busy]
     return render(
         BenchPage(
@@ -179,7 +179,7 @@ def _form_of(load: Load) -> str:
 def _start(  # noqa: PLR0913 - what a page that came back stands on
     frame: Frame, ledger: Ledger, actor: Actor, books: Sequence[str], sent: Posted, problems: tuple[Problem, ...] = ()
 ) -> StartPage:
-    names = _names(ledger, actor, books)
+    names = bench_work.names_of(ledger, actor, books)
     return StartPage(
         frame=frame.at(Place.BENCH),
         books=tuple(BookLink(name=names[each], href=f"/books/{each}") for each in books if each in names),
@@ -200,7 +200,7 @@ def _recipe_page(  # noqa: PLR0913 - what a page that came back stands on
     steps = _steps_of(ledger, actor, book)
     return RecipePage(
         frame=frame.at(Place.BENCH),
-        book=BookLink(name=_names(ledger, actor, [book])[book], href=f"/books/{book}"),
+        book=BookLink(name=bench_work.names_of(ledger, actor, [book])[book], href=f"/books/{book}"),
         id=book,
         steps=tuple((seq, step_title(step), when) for seq, step, when in steps),
         name=sent.get("name"),
@@ -226,18 +226,6 @@ def _text_of(event: Intervention, name: str) -> str:
     for part in name.split("."):
         value = getattr(value, part, None)
     return "" if value is None else str(value)
-
-
-def _names(ledger: Ledger, actor: Actor, books: Sequence[str]) -> dict[str, str]:
-    """Titles and numbers of these books; one that is not here has none."""
-    names = {}
-    for book in dict.fromkeys(books):
-        try:
-            issue = look_at(ledger, actor, book).book.issue
-        except NotFoundError:
-            continue
-        names[book] = f"{issue.title} {issue.number or ''}".strip() if issue else book
-    return names
 
 
 def _recipes(bench: bench_work.Bench) -> tuple[RecipeLine, ...]:
