@@ -12,12 +12,14 @@ from api.heads import Heads, with_head
 from api.openapi import ABOUT, document
 from api.routes import (
     acts,
+    alignment,
     bench,
     books,
     checkpoint,
     condition,
     events,
     health,
+    photographs,
     proofs,
     readiness,
     rules,
@@ -40,6 +42,8 @@ ROUTERS: Sequence[APIRouter] = tuple(
         proofs,
         verify,
         bench,
+        alignment,
+        photographs,
         tokens,
         rules,
         own_document,

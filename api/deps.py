@@ -83,13 +83,21 @@ def allowed(permission: Permission) -> Callable[[Request, Actor], Actor]:
     return let_in
 
 
+def recording(request: Request, actor: ActorDep) -> Actor:
+    """Lets in who may record, if only at the bench; which entries those are, each is asked for when it is written."""
+    if not actor.may(Permission.BENCH):
+        actor.require(Permission.RECORD)
+    refuse_unasked(request)
+    return actor
+
+
 reading = allowed(Permission.READ)
 
 TO_READERS = [Depends(reading)]
 """For routes that only read and need not know who asks."""
 
 ReadingDep = Annotated[Actor, Depends(reading)]
-RecordingDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
+RecordingDep = Annotated[Actor, Depends(recording)]
 ManagingDep = Annotated[Actor, Depends(allowed(Permission.TOKENS))]
 SigningDep = Annotated[Actor, Depends(allowed(Permission.SIGN))]
 

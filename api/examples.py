@@ -3,6 +3,7 @@
 from typing import Any
 
 from api.condition_example import condition_of
+from api.routes.alignment import EXAMPLE as ALIGNMENT
 
 BOOK = "b7q2m4x6n5k3j8h2g4f6d5s3a7"
 ACT = "k3j8h2g4f6d5s3a7b7q2m4x6n5"
@@ -267,10 +268,18 @@ ANSWERS: dict[str, Any] = {
         "checked": {"entries": 3, "books": 1},
         "notes": [],
     },
+    "send_photograph": {
+        "original": "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
+        "clean": "60303ae22b998861bce3b28f33eec1be758a213c86c93c076dbe9f558c11c752",
+        "width_px": 3000,
+        "height_px": 4500,
+        "was_here": False,
+    },
     "read_bench": {"loads": [_LOAD], "recipes": [_RECIPE]},
     "put_in": _LOAD,
     "stop_load": {**_LOAD, "stopped": "2026-03-01T21:30:00.000000Z"},
     "keep_recipe": _RECIPE,
+    "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},
     "make_token": {**_TOKEN, "secret": "slip_k3j8h2g4f6d5s3a7b7q2m4x6n5k3j8h2g4f6d5s3a7b7q2m4x6n5"},
     "list_rules": {"tables": [{"name": "grades", "version": 1, "rows": 25}]},

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 
 from api.event_schemas import REF, Schema, event_components
 from api.examples import ANSWERS, REQUESTS
+from api.raw_bodies import content as raw_content
 from api.routes.acts import ActBody
 from api.routes.bench import LoadBody, RecipeBody
 from api.routes.tokens import TokenBody
@@ -22,7 +23,7 @@ stranger can check.
 **Errors** are RFC 9457 problems in one shape: `errors` names every field with what is wrong and the mend.
 **Every append** needs an `Idempotency-Key`; sent again with the same body it writes nothing and gets the same answer.
 **Bodies** are strict JSON (RFC 7493): no name twice, no fraction or exponent, no unpaired surrogate, text in NFC. A
-decimal is a text. A body has up to 1 MiB.
+decimal is a text. A body has up to 1 MiB; a photograph comes as it is, not as JSON, and has up to 64 MiB.
 **Dates** are EDTF (ISO 8601-2), **amounts** whole smallest units with currency and exponent (ISO 4217); an amount as
 people write it is taken too, and counted.
 **Parameters** that a route does not know, and one that is given twice, are refused.
@@ -36,6 +37,7 @@ TAGS = {
     "acts": "Entries that were written together.",
     "proofs": "Checkpoints, proofs and verification, for somebody who trusts nobody.",
     "bench": "What is under way at the bench, and the recipes; it lies beside the ledger.",
+    "photographs": "Photographs: a file comes in as it is, its clean copy goes out; one lies over another.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -108,8 +110,10 @@ def _complete(operation: dict[str, Any]) -> None:
         schema, needed = BODIES[name]
         content = {"application/json": {"schema": schema, "examples": REQUESTS[name]}}
         operation["requestBody"] = {"required": needed, "content": content}
+    if name == "send_photograph":
+        operation["requestBody"] = {"required": True, "content": raw_content()}
     for status, response in operation["responses"].items():
-        if status.startswith("2") and "content" in response:
+        if status.startswith("2") and "application/json" in response.get("content", {}):
             response["content"]["application/json"]["example"] = ANSWERS[name]
 
 

@@ -168,6 +168,13 @@ class HeadAsked(Asked):
     )
 
 
+class AlignmentAsked(Asked):
+    """Which photograph is laid over which."""
+
+    before: int = Field(ge=1, le=GREATEST, description="Number of the entry of the earlier photograph.", examples=[4])
+    after: int = Field(ge=1, le=GREATEST, description="Number of the entry of the later photograph.", examples=[9])
+
+
 def refuse_unasked(request: Request) -> None:
     """Every parameter is one that the route knows, and stands once, unless it may be repeated.
 

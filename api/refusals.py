@@ -7,6 +7,7 @@ from ledger.errors import LedgerError
 from ledger.events._base import with_article
 
 __all__ = [
+    "FileTypeError",
     "HostRefusedError",
     "MediaTypeError",
     "MethodError",
@@ -111,7 +112,7 @@ class TooLargeError(RefusedError):
     sentence: str = ""
 
     def __str__(self) -> str:
-        return f"The body is longer than {self.most} bytes. Send it in several requests."
+        return self.sentence or f"The body is longer than {self.most} bytes. Send it in several requests."
 
 
 @dataclass(eq=False, kw_only=True)
@@ -120,6 +121,17 @@ class MediaTypeError(RefusedError):
 
     sentence: str = "The body is JSON in UTF-8. Send it with Content-Type: application/json."
     field: str = "Content-Type"
+
+
+@dataclass(eq=False, kw_only=True)
+class FileTypeError(MediaTypeError):
+    """A body that is not said to be one of the files that are taken here."""
+
+    takes: tuple[str, ...]
+    sentence: str = ""
+
+    def __str__(self) -> str:
+        return f"The body is one picture as it is. Send it with one of these as Content-Type: {', '.join(self.takes)}."
 
 
 @dataclass(eq=False, kw_only=True)

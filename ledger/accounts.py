@@ -67,6 +67,13 @@ class Session:
     used: datetime
     confirmed: datetime | None = None
     """When the password was last given in it."""
+    phone: str | None = None
+    """The name the owner gave to a paired phone, which can do bench work only; None for a session that can do all."""
+
+    @property
+    def id(self) -> str:
+        """A name for it that opens nothing."""
+        return self.hashed.hex()[:16]
 
     def is_live(self, now: datetime) -> bool:
         """It was neither left alone for too long nor begun too long ago."""
@@ -108,6 +115,7 @@ class AccountReader(Protocol):
 
     def person(self, person: str) -> Person | None: ...
     def session(self, hashed: bytes) -> Session | None: ...
+    def sessions(self, person: str) -> "list[Session]": ...
     def waiting(self, form: str) -> WaitingForm | None: ...
 
 

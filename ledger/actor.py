@@ -13,10 +13,28 @@ class Permission(StrEnum):
 
     READ = "read"
     RECORD = "record"
+    BENCH = "work at the bench"
     ERASE = "erase"
     SIGN = "sign"
     KEYS = "change keys"
     TOKENS = "manage tokens"
+
+
+INCLUDED: dict[Permission, frozenset[Permission]] = {Permission.RECORD: frozenset({Permission.BENCH})}
+"""What a permission brings along."""
+
+BENCH_KINDS = frozenset({"choice", "examination", "intervention", "note", "opening", "photograph"})
+"""Kinds of entry that are written at the bench, with the book in one hand."""
+
+_NEEDS: dict[str, tuple[Permission, ...]] = {
+    "erasure": (Permission.RECORD, Permission.ERASE),
+    "key": (Permission.RECORD, Permission.KEYS),
+}
+
+
+def needed_for(kind: str) -> tuple[Permission, ...]:
+    """The permissions that an entry of a kind is written with; of a kind that nobody thought of, those of most."""
+    return (Permission.BENCH,) if kind in BENCH_KINDS else _NEEDS.get(kind, (Permission.RECORD,))
 
 
 class Role(StrEnum):
@@ -45,9 +63,22 @@ class Actor:
 
     def may(self, permission: Permission) -> bool:
         """The role gives it and the door lets it through."""
-        return permission in ROLE_MAY[self.role] and (self.scopes is None or permission in self.scopes)
+        return permission in ROLE_MAY[self.role] and (self.scopes is None or permission in _with_included(self.scopes))
+
+    def may_write(self, kind: str) -> bool:
+        """They may write an entry of that kind."""
+        return all(self.may(permission) for permission in needed_for(kind))
 
     def require(self, permission: Permission) -> None:
         """Raises: ForbiddenError when they may not."""
         if not self.may(permission):
             raise ForbiddenError(needs=permission.value)
+
+    def require_to_write(self, kind: str) -> None:
+        """Raises: ForbiddenError when they may not write an entry of that kind."""
+        for permission in needed_for(kind):
+            self.require(permission)
+
+
+def _with_included(scopes: AbstractSet[Permission]) -> set[Permission]:
+    return set(scopes).union(*(INCLUDED.get(each, frozenset()) for each in scopes))

@@ -7,8 +7,10 @@ from pathlib import Path
 
 from ledger.accounts import Accounts
 from ledger.actor import Actor
+from ledger.adapters.align import OpenCvAligner
 from ledger.adapters.anchors import FileAnchor, anchor_path
 from ledger.adapters.clock import SystemChance, SystemClock
+from ledger.adapters.codes import SegnoCodes
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import SEED_BYTES, KeySigner, NoKey, key_path, need_outside, open_or_make, signer_of
 from ledger.adapters.passwords import Argon2Passwords
@@ -247,6 +249,8 @@ def _joined(  # noqa: PLR0913
         pictures=FilePictures(Path(settings.folder) / PICTURES),
         upkeep=FileUpkeep(Path(settings.folder)),
         sheets=TypstSheets(),
+        codes=SegnoCodes(),
+        aligner=OpenCvAligner(),
         clock=clock,
         chance=chance,
         signer=signer,

@@ -2,13 +2,16 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Protocol, TypeVar
 
 from ledger.accounts import Accounts
+from ledger.alignment import Aligner
+from ledger.arriving import Partials
 from ledger.bench import BenchStore
 from ledger.book import Book
+from ledger.codes import Codes
 from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.events import Event
@@ -25,6 +28,7 @@ from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, HungRow, Pa
 __all__ = [
     "ENTRIES",
     "HEADS",
+    "Aligner",
     "Anchor",
     "BookHead",
     "Chance",
@@ -34,6 +38,7 @@ __all__ = [
     "Ledger",
     "Log",
     "LogHead",
+    "Partials",
     "Pictures",
     "Reader",
     "Receipt",
@@ -43,6 +48,7 @@ __all__ = [
     "StoredCheckpoint",
     "StoredEntry",
     "StoredToken",
+    "Told",
     "UpkeepNotes",
     "Writer",
 ]
@@ -146,7 +152,8 @@ class Pictures(Protocol):
     """Photographs by the SHA-256 of their bytes; what `keep` returned is durable and was read back.
 
     `small` is a copy of a clean copy, or of a part of it alone, no wider than that many pixels; NotFoundError where there
-    is no picture. `room` is how many bytes there are left for them; None where they lie on no disk.
+    is no picture. `told` is what an original tells of itself, by names of its own. `room` is how many bytes there are left
+    for them; None where they lie on no disk.
     """
 
     def keep(self, data: bytes) -> "KeptPicture": ...
@@ -155,6 +162,13 @@ class Pictures(Protocol):
     def stored(self) -> list[str]: ...
     def digest(self, sha256: str) -> str | None: ...
     def room(self) -> int | None: ...
+    def told(self, sha256: str) -> "Told": ...
+    @property
+    def partials(self) -> Partials: ...
+
+
+Told = Sequence[tuple[str, str]]
+"""What an original tells of itself: a name of the decoder's list, and the value as text."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -165,6 +179,8 @@ class KeptPicture:
     clean: str
     width: int
     height: int
+    was_here: bool = field(default=False, compare=False)
+    """The same file was kept before; it is one file still."""
 
 
 class Clock(Protocol):
@@ -271,6 +287,10 @@ class Ledger:
     upkeep: UpkeepNotes | None = None
     sheets: Sheets | None = None
     """None where no PDF is made."""
+    codes: Codes | None = None
+    """None where no code is drawn."""
+    aligner: Aligner | None = None
+    """None where no photographs are lined up."""
     accounts: Accounts | None = None
     """Who can sign in; None where it is only read."""
     bench: BenchStore | None = None

@@ -48,8 +48,9 @@ class Settings:
 
     @property
     def names(self) -> tuple[str, ...]:
-        """Every host name the service answers to."""
-        return (*self.hosts, self.host, "localhost", "127.0.0.1", "[::1]")
+        """Every host name the service answers to, as a request spells it. Source: RFC 3986 section 3.2.2."""
+        own = f"[{self.host}]" if ":" in self.host else self.host
+        return (*self.hosts, own, "localhost", "127.0.0.1", "[::1]")
 
 
 def _read(name: str, text: str) -> object:

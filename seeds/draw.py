@@ -10,6 +10,7 @@ from typing import Literal
 
 from PIL import Image
 
+from seeds.covers.askew import askew
 from seeds.covers.faults import Fault
 from seeds.covers.issues import ISSUES, Issue
 from seeds.covers.marks import close_up
@@ -37,7 +38,8 @@ def drawn(sheet: Sheet) -> Image.Image:
     """The picture of a sheet, fresh from the drawing."""
     if sheet.detail is not None:
         return close_up(ISSUES[sheet.key], sheet)
-    return worn(ISSUES[sheet.key], sheet.faults, sheet.face, sheet.light)
+    face = worn(ISSUES[sheet.key], sheet.faults, sheet.face, sheet.light)
+    return askew(face, sheet.name) if sheet.by_hand else face
 
 
 def encoded(picture: Image.Image) -> bytes:

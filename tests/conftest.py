@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from ledger.actor import Actor
+from ledger.adapters.align import OpenCvAligner
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import signer_of
 from ledger.ports import Ledger, Log
@@ -104,6 +105,7 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "chance": FakeChance(),
         "signer": signer,
         "bench": FakeBench(),
+        "aligner": OpenCvAligner(),
     }
     return Ledger(**{"collection": COLLECTION, "log": log, "codec": EventCodec(), **given, **parts})
 

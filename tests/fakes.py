@@ -5,14 +5,17 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
+from pathlib import Path
+from tempfile import mkdtemp
 from threading import Lock
 from typing import TypeVar
 
+from ledger.adapters.partials import FilePartials
 from ledger.bench import BenchReader, BenchWriter, Load, Recipe
 from ledger.errors import ClosedError
 from ledger.events.photograph import Crop
 from ledger.history import fold, history
-from ledger.ports import ENTRIES, HEADS, BookHead, Codec, KeptPicture
+from ledger.ports import ENTRIES, HEADS, BookHead, Codec, KeptPicture, Partials, Told
 from ledger.proof import merkle
 from ledger.proof.chain import Envelope, head_leaf
 from tests.fake_log import FakeReader, FakeWriter, Held
@@ -49,11 +52,13 @@ class FakePictures:
     """Pictures in memory; every picture counts as clean already."""
 
     kept: dict[str, bytes] = field(default_factory=dict)
+    partials: Partials = field(default_factory=lambda: FilePartials(Path(mkdtemp()) / "arriving"))
 
     def keep(self, data: bytes) -> KeptPicture:
         name = sha256(data).hexdigest()
+        was_here = name in self.kept
         self.kept[name] = data
-        return KeptPicture(original=name, clean=name, width=600, height=900)
+        return KeptPicture(original=name, clean=name, width=600, height=900, was_here=was_here)
 
     def read(self, sha256: str) -> bytes:
         return self.kept[sha256]
@@ -69,6 +74,9 @@ class FakePictures:
 
     def room(self) -> int | None:
         return None
+
+    def told(self, sha256: str) -> Told:
+        return ()
 
 
 class FakeLog:

@@ -65,6 +65,11 @@ ALSO = {
     "web/logs.py": {"structlog", "ledger.adapters.folders"},
 }
 
+# A library, and what it speaks in: its arrays are another's.
+COMES_WITH = {"cv2": {"numpy"}}
+# A library that only adds to another, and which; it counts as that one.
+PLUGINS = {"pillow_heif": "PIL"}
+
 # What an adapter's outside library can never be.
 FRAMEWORKS = STORE | API | {"starlette", "jinja2", "typer", "uvicorn"}
 

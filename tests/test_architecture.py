@@ -117,6 +117,8 @@ def adapters_of_many_libraries(source: Source) -> Iterator[str]:
     """An adapter stands before one outside library, and none of those that others stand before."""
     if source.letter == "X":
         tops = {name.partition(".")[0] for _, name in imports(source)} - OURS - sys.stdlib_module_names
+        tops -= {other for name in tops for other in letters.COMES_WITH.get(name, ())}
+        tops -= {plugin for plugin, of in letters.PLUGINS.items() if of in tops}
         if len(tops) > 1 or tops & letters.FRAMEWORKS:
             yield f"{source.path}: an adapter of {', '.join(sorted(tops))}"
 

@@ -58,6 +58,7 @@ def test_every_port_there_is_can_be_named(text: str) -> None:
 def test_the_service_answers_to_this_machine_and_to_the_names_it_is_given() -> None:
     names = Settings.read({"SLIPSHEET_HOSTS": "books.example", "SLIPSHEET_HOST": "192.0.2.7"}).names
     assert set(names) == {"books.example", "192.0.2.7", "localhost", "127.0.0.1", "[::1]"}
+    assert "[2001:db8::7]" in Settings(host="2001:db8::7").names
 
 
 def test_each_setting_says_in_a_sentence_what_it_is_for() -> None:

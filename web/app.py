@@ -14,16 +14,19 @@ from api.heads import Heads, with_head
 from ledger.accounts import Accounts
 from ledger.errors import LedgerError
 from ledger.ports import Ledger
+from ledger.usecases.arrive import sweep_partials
 from ledger.usecases.daily import sign_if_due
 from ledger.usecases.sign_in import sweep
 from web import errors
 from web.assets import Assets
-from web.deps import signed_in_of
+from web.deps import signed_in_of, whole_session_of
 from web.door import Door
 from web.guards import Guards
 from web.logs import Noted
 from web.long_work import LongWork
-from web.pages import OPEN, ROUTERS
+from web.pages import AT_THE_BENCH, OPEN, ROUTERS
+from web.pairing import Pairing
+from web.reach import Reach
 from web.throttle import Throttle
 from web.told import Teller
 from web.waiting import UsedUp
@@ -33,22 +36,32 @@ __all__ = ["create_app", "routes"]
 SWEEP_SECONDS: Final = 600
 
 
-def create_app(ledger: Ledger, accounts: Accounts, *, hosts: Sequence[str], door: Door) -> FastAPI:
+def create_app(  # noqa: PLR0913 - what a server is made of
+    ledger: Ledger,
+    accounts: Accounts,
+    *,
+    hosts: Sequence[str],
+    door: Door,
+    pairing: Pairing | None = None,
+    reach: Reach | None = None,
+) -> FastAPI:
     """The pages and the service of one ledger; they answer only to these host names.
 
-    Keeps: no page outside `OPEN` answers anybody who is not signed in, and nothing that comes from another site changes
-    anything.
+    Keeps: no page outside `OPEN` answers anybody who is not signed in, none outside `AT_THE_BENCH` a paired phone, and
+    nothing that comes from another site changes anything.
     """
     app = FastAPI(
         title="Slipsheet", openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False, lifespan=_lifespan
     )
     app.state.ledger, app.state.accounts, app.state.door = ledger, accounts, door
     app.state.throttle, app.state.teller, app.state.works = Throttle(), Teller(), LongWork(ledger.clock)
+    app.state.pairing, app.state.reach = pairing or Pairing(ledger.clock), reach or Reach()
     app.state.pages = [route.path_regex for route in routes() if "GET" in (route.methods or ())]
     for router in OPEN:
         app.include_router(router, include_in_schema=False)
     for router in ROUTERS:
-        app.include_router(router, dependencies=[Depends(signed_in_of)], include_in_schema=False)
+        let_in = signed_in_of if router in AT_THE_BENCH else whole_session_of
+        app.include_router(router, dependencies=[Depends(let_in)], include_in_schema=False)
     app.mount("/static", Assets(), name="static")
     app.mount("/api/v1", Service(ledger, hosts), name="api")
     errors.install(app, methods_at)
@@ -106,4 +119,6 @@ async def _sweep(ledger: Ledger, accounts: Accounts) -> None:
             await run_in_threadpool(sweep, accounts)
         with suppress(LedgerError):
             await run_in_threadpool(sign_if_due, ledger)
+        with suppress(OSError):
+            await run_in_threadpool(sweep_partials, ledger)
         await asyncio.sleep(SWEEP_SECONDS)

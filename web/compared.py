@@ -1,20 +1,35 @@
-"""Two photographs of one face of a book, and the points by which one is laid over the other."""
+"""Two photographs of one face of a book, and how one is laid over the other: by points set by hand, or by itself."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Final
 
+from ledger.alignment import Aligned, NotAligned
 from ledger.errors import NotFoundError, Problem
 from ledger.events._parts import Face
 from ledger.events.photograph import Photograph
 from ledger.history import Moment
+from ledger.usecases.align import Lined
 from web.filters import when
-from web.overlay import Pair, Point, Similarity, laid_over
+from web.overlay import Pair, Point, Similarity, drawn, laid_over
 from web.prints import Alone, alone
 from web.wording import t
 
-__all__ = ["POINTS", "Pick", "Set", "Shot", "comparable", "pick", "points_of", "shots_of"]
+__all__ = [
+    "POINTS",
+    "Over",
+    "Pick",
+    "Set",
+    "Shot",
+    "by_hand",
+    "by_itself",
+    "comparable",
+    "not_aligned",
+    "pick",
+    "points_of",
+]
+__all__ += ["shots_of"]
 
 POINTS: Final = ("b1x", "b1y", "b2x", "b2y", "a1x", "a1y", "a2x", "a2y")
 """Before and after, first and second, from the left and from the top. Units: per cent."""
@@ -54,9 +69,62 @@ class Set:
     problems: tuple[Problem, ...] = ()
     laid: Similarity | None = None
 
+    @property
+    def given(self) -> bool:
+        """Whether any number was typed."""
+        return any(self.typed.values())
+
     def fault(self, name: str) -> str:
         """What is wrong with one number."""
         return next((each.sentence for each in self.problems if each.field == name), "")
+
+
+@dataclass(frozen=True)
+class Over:
+    """The later one over the earlier one: where it lies, and in words how that was found and what it is worth."""
+
+    matrix: str
+    said: str
+    note: str
+    picture: str
+    """What stands for the drawing where it is not seen."""
+
+
+def by_hand(points: Set) -> Over | None:
+    """By two points, where they were set and nothing is wrong with them."""
+    if points.laid is None:
+        return None
+    said = t("compare.over.said", turned=_turned(points.laid.turned), scale=f"{points.laid.scale:.3f}")
+    return Over(points.laid.matrix, said, t("compare.over.fits"), t("compare.over.picture"))
+
+
+def by_itself(lined: Lined) -> Over | None:
+    """By what both show, where that was found."""
+    found, over = lined.found, lined.over
+    if over is None or not isinstance(found, Aligned):
+        return None
+    said = t(
+        "compare.itself.said",
+        places=found.agreeing,
+        turned=_turned(over.turned),
+        scale=f"{over.scale:.3f}",
+        apart=f"{found.rms_px:.1f}",
+        wide=found.wide_px,
+    )
+    percent = f"{(over.stretched - 1) * WHOLE:.1f}"
+    shear = f"{t('compare.itself.shear', percent=percent)} " if float(percent) else ""
+    matrix = drawn((over.a, over.b, over.c, over.d, over.right, over.down))
+    return Over(matrix, said, f"{shear}{t('compare.itself.worth')}", t("compare.itself.picture"))
+
+
+def not_aligned(lined: Lined) -> str:
+    """Why there is none; empty where there is one."""
+    found = lined.found
+    return t(f"compare.not_aligned.{found.reason.name.lower()}") if isinstance(found, NotAligned) else ""
+
+
+def _turned(degrees: float) -> str:
+    return t("compare.over.clockwise" if degrees >= 0 else "compare.over.other_way", degrees=f"{abs(degrees):.1f}")
 
 
 def shots_of(moments: Sequence[Moment]) -> tuple[Shot, ...]:

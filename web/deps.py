@@ -1,7 +1,8 @@
 """What pages ask for: the ledger, who is signed in and as whom they act, what they prefer, and what a form sent.
 
-`ActorDep` is enough for most acts; tokens, erasure and keys take `ConfirmedActorDep`. A page writer whose form may come
-back after a sign-in takes `WaitingDep` on its GET and fills the form from it; `PostedDep` on its POST does the rest.
+`ActorDep` is enough for most acts; tokens, erasure and keys take `ConfirmedActorDep`, what is no bench work `WholeDep`. A
+page writer whose form may come back after a sign-in takes `WaitingDep` on its GET and fills the form from it; `PostedDep`
+on its POST does the rest.
 """
 
 from typing import Annotated, Final
@@ -18,8 +19,10 @@ from ledger.usecases import waiting as held
 from web.door import Door
 from web.frame import Checked, Frame, Theme, Told
 from web.long_work import LongWork
+from web.pairing import Pairing
 from web.posted import FORM, Posted, kind_of, read_form, split
-from web.refusals import ConfirmNeededError, PasswordNeededError, SignInNeededError, TooLargeError
+from web.reach import Reach
+from web.refusals import AtTheComputerError, ConfirmNeededError, PasswordNeededError, SignInNeededError, TooLargeError
 from web.render import PART
 from web.sessions import secret_of
 from web.throttle import Throttle, Tries
@@ -33,17 +36,21 @@ __all__ = [
     "FrameDep",
     "LedgerDep",
     "LongWorkDep",
+    "PairingDep",
     "PostedDep",
     "PreferencesDep",
+    "ReachDep",
     "SignedInDep",
     "TriesDep",
     "VisitorDep",
     "WaitingDep",
+    "WholeDep",
     "frame_of",
     "note_check",
     "posted_of",
     "signed_in_of",
     "visitor_of",
+    "whole_session_of",
 ]
 
 FORM_MOST: Final = 1024 * 1024
@@ -97,9 +104,25 @@ async def _door(request: Request) -> Door:
     return door_of(request)
 
 
+async def _pairing(request: Request) -> Pairing:
+    """The code that a phone may come in by."""
+    pairing = request.app.state.pairing
+    assert isinstance(pairing, Pairing)
+    return pairing
+
+
+async def _reach(request: Request) -> Reach:
+    """Where other devices find this server."""
+    reach = request.app.state.reach
+    assert isinstance(reach, Reach)
+    return reach
+
+
 LedgerDep = Annotated[Ledger, Depends(_ledger)]
 AccountsDep = Annotated[Accounts, Depends(_accounts)]
 DoorDep = Annotated[Door, Depends(_door)]
+PairingDep = Annotated[Pairing, Depends(_pairing)]
+ReachDep = Annotated[Reach, Depends(_reach)]
 VisitorDep = Annotated[SignedIn | None, Depends(visitor_of)]
 
 
@@ -126,6 +149,19 @@ async def signed_in_of(visitor: VisitorDep) -> SignedIn:
 SignedInDep = Annotated[SignedIn, Depends(signed_in_of)]
 
 
+async def whole_session_of(who: SignedInDep) -> SignedIn:
+    """The person, in a session that can do all: no paired phone.
+
+    Raises: AtTheComputerError.
+    """
+    if who.session.phone is not None:
+        raise AtTheComputerError
+    return who
+
+
+WholeDep = Annotated[SignedIn, Depends(whole_session_of)]
+
+
 async def actor_of(who: SignedInDep) -> Actor:
     """As whom they act."""
     return sign_in.actor_of(who)
@@ -134,7 +170,7 @@ async def actor_of(who: SignedInDep) -> Actor:
 ActorDep = Annotated[Actor, Depends(actor_of)]
 
 
-def confirmed_actor_of(who: SignedInDep, accounts: AccountsDep, door: DoorDep) -> Actor:
+def confirmed_actor_of(who: WholeDep, accounts: AccountsDep, door: DoorDep) -> Actor:
     """As whom they act, the password given only just now.
 
     Raises: ConfirmNeededError, PasswordNeededError.
@@ -174,6 +210,7 @@ def frame_of(request: Request) -> Frame:
         checked=getattr(request.app.state, "checked", None),
         told=_told(request),
         held=isinstance(ledger.log, HeldLog) and ledger.log.held,
+        phone=visitor.session.phone or "",
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 from urllib.parse import urlencode
 
+from ledger.actor import Actor
 from ledger.book import Book, Status
 from ledger.events import KINDS, Event, Lane, Scope
 from web.entry_starts import likely
@@ -64,10 +65,10 @@ class Offers:
     not_now: tuple[Offer, ...]
 
 
-def offers(books: Sequence[Book], ids: Sequence[str]) -> Offers:
-    """What can be written for these books, or for the collection where there are none."""
+def offers(books: Sequence[Book], ids: Sequence[str], actor: Actor) -> Offers:
+    """What they may write for these books, or for the collection where there are none."""
     place = {name: number for number, name in enumerate(ORDER)}
-    kinds = [kind for kind in KINDS.values() if _is_offered(kind, len(ids))]
+    kinds = [kind for kind in KINDS.values() if _is_offered(kind, len(ids)) and actor.may_write(kind.kind)]
     kinds.sort(key=lambda kind: place.get(kind.kind, len(place)))
     reasons = {kind.kind: _reason(kind, books) for kind in kinds}
     can = [kind for kind in kinds if not reasons[kind.kind]]

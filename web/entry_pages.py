@@ -9,6 +9,7 @@ from ledger.events._parts import Defect
 from ledger.ports import Ledger
 from ledger.rules.defects import defect_types
 from ledger.usecases.look import BookLook
+from web.arrivals import Arriving, arrive_words
 from web.entering import Fault, faults_listed, faults_of
 from web.entry_cautions import TableSays, Warned, table_says, warned
 from web.entry_mending import Correcting, shown_to
@@ -91,6 +92,8 @@ class NewEntryPage(Page):
     draft: str
     with_files: bool
     files_lost: bool
+    arriving: Arriving | None
+    """How files come before the form does; None where none do."""
     in_parts: bool
     """The picture shows several books, each in a part of its own."""
     next_entry: int
@@ -142,6 +145,7 @@ def entry_page(frame: Frame, ledger: Ledger, task: Task, sent: Sent, action: str
         draft=draft_of(task),
         with_files=with_files,
         files_lost=with_files and bool(sent.waiting or sent.problems),
+        arriving=Arriving(words=arrive_words()) if with_files and len(task.looks) == 1 else None,
         in_parts=with_files and len(task.looks) > 1,
         next_entry=(frame.entries or 0) + 1,
         ground=ground_of(task.looks) if kind == "examination" else None,

@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from ledger.actor import Actor
-from ledger.errors import InvalidError, MalformedError, Problem, RuleError
+from ledger.errors import InvalidError, MalformedError, NotFoundError, Problem, RuleError
 from ledger.events.photograph import Photograph
 from ledger.ports import Ledger
 from ledger.sealed import Sealed
 from ledger.usecases.photograph import Shot, photograph
 from ledger.usecases.record import Recorded, Request
+from web.arrivals import KEPT, kept_files
 from web.entry_starts import known_of
 from web.entry_tasks import Task
 from web.form_fields import Group, Leaf, Part, Rows, Way, with_options
@@ -83,7 +84,7 @@ def take(  # noqa: PLR0913 - who sends what to whom, and how it is asked
     for number in range(numbers(SHOTS, typed)):
         at = f"{SHOTS}.{number}."
         said = read_parts(shots.row.parts, typed, heard, at)
-        files = posted.files(f"{at}file")
+        files = _files(ledger, posted, at, heard)
         if files and not heard.problems:
             event = ledger.codec.read("photograph", {**plain, **said, "original": NO_DIGEST, "clean": NO_DIGEST})
             said_of_it = {name: getattr(event, name) for name in ("on", "scale_px_per_mm", *ROW)}
@@ -94,6 +95,17 @@ def take(  # noqa: PLR0913 - who sends what to whom, and how it is asked
     if heard.problems:
         raise InvalidError(problems=tuple(heard.problems))
     return _written(ledger, actor, task.looks[0].row.book, rows, request)
+
+
+def _files(ledger: Ledger, posted: Posted, at: str, heard: Heard) -> tuple[Upload, ...]:
+    """The files of one row: those that came before the form, and those that came with it."""
+    name = f"{at}{KEPT}"
+    heard.names.add(name)
+    try:
+        return (*kept_files(ledger, posted, name), *posted.files(f"{at}file"))
+    except NotFoundError:
+        heard.problems.append(Problem(field=f"{at}file", sentence=t("new_entry.arrive.not_here")))
+        return ()
 
 
 def _parts(form: Form) -> tuple[list[Part], Rows]:

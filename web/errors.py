@@ -10,12 +10,12 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
 from ledger.damage import as_stored
-from ledger.errors import DamagedError, LedgerError, MalformedError
+from ledger.errors import DamagedError, ForbiddenError, LedgerError, MalformedError
 from web.deps import frame_of, posted_of
 from web.frame import Frame
 from web.guards import HEADERS, SAFE
 from web.pages.errors import error_page, status_page
-from web.refusals import AskFirstError, TooLongToHoldError, TooManyTriesError
+from web.refusals import AskFirstError, AtTheComputerError, TooLongToHoldError, TooManyTriesError
 from web.render import PART
 from web.told import go_to
 from web.waiting import address, fields_to_hold, hold, sent_from
@@ -71,7 +71,11 @@ async def _refused(request: Request, error: Exception) -> Response:
     # A page that is only looked at asks for nothing that could be malformed: it was stored so.
     if request.method in SAFE and isinstance(error, MalformedError) and not isinstance(error, DamagedError):
         error = as_stored(error)
-    response = error_page(error, await _frame(request))
+    frame = await _frame(request)
+    # What a phone may not do its owner may, so the mend is another device and no other permission.
+    if isinstance(error, ForbiddenError) and frame.phone:
+        error = AtTheComputerError()
+    response = error_page(error, frame)
     if isinstance(error, TooManyTriesError):
         response.headers["Retry-After"] = str(error.wait)
     return response

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
+from web.arrivals import KEPT, Kept, kept_of
 from web.form_fields import Group, Leaf, Option, Part, Rows, Way
 from web.form_kinds import FIRST_ROWS
 from web.form_reading import AS, TO, Heard, Typed, numbers
@@ -45,6 +46,8 @@ class Field:
     """Which habit the choice could become."""
     size: str = ""
     suggest: tuple[tuple[str, str], ...] = ()
+    kept: tuple[Kept, ...] = ()
+    """Files that came before the form did."""
     focus: bool = False
     longest: int | None = None
     is_said: bool = False
@@ -194,7 +197,9 @@ def _field(leaf: Leaf, name: str, view: View) -> Field:
     answer = view.heard.answers.get(name) if view.heard else None
     choices = answer.choices if answer else ()
     reads, reads_with = view.live.get(name, ("grade" if leaf.name.endswith(GRADE) else LIVE.get(leaf.way, ""), ""))
+    came = kept_of(view.typed, f"{name.removesuffix(leaf.name)}{KEPT}") if leaf.way is Way.FILE else ()
     return Field(
+        kept=came,
         way=leaf.way.value,
         name=name,
         label=view.labels.get(name, leaf.title),

@@ -32,6 +32,10 @@ class Theme(StrEnum):
     DARK = "dark"
 
 
+ON_A_PHONE = frozenset({Place.WALL, Place.COLLECTION, Place.BENCH, Place.LEDGER, Place.RULES})
+"""Words that lead a paired phone somewhere."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Told:
     """One sentence told once, after something was done."""
@@ -67,11 +71,14 @@ class Frame:
     told: Told | None = None
     held: bool = False
     """Nothing is written to the ledger for now."""
+    phone: str = ""
+    """Name of the paired phone that this is shown on; empty for a session that can do all."""
 
     @property
     def places(self) -> tuple[Place, ...]:
         """The words on the ruler, in order; none before signing in."""
-        return tuple(Place) if self.signed_in else ()
+        shown = ON_A_PHONE if self.phone else frozenset(Place)
+        return tuple(each for each in Place if each in shown) if self.signed_in else ()
 
     def at(self, place: Place) -> "Frame":
         """The same frame with this word marked on the ruler."""

@@ -19,6 +19,8 @@ class Next:
 
     words: str
     href: str
+    kind: str
+    """What would be written."""
 
 
 def next_thing(book: Book, moments: Sequence[Moment]) -> Next | None:
@@ -27,7 +29,7 @@ def next_thing(book: Book, moments: Sequence[Moment]) -> Next | None:
     if found is None:
         return None
     name, kind = found
-    return Next(words=t(f"book.next.{name}"), href=f"/entry/new?book={book.id}&kind={kind}")
+    return Next(words=t(f"book.next.{name}"), href=f"/entry/new?book={book.id}&kind={kind}", kind=kind)
 
 
 def _gone(book: Book, moments: Sequence[Moment]) -> tuple[str, str] | None:

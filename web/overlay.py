@@ -7,7 +7,7 @@ that could say how well they were set. Whoever shows the pair has to say that it
 import math
 from dataclasses import dataclass
 
-__all__ = ["Pair", "Point", "Similarity", "laid_over"]
+__all__ = ["Pair", "Point", "Similarity", "drawn", "laid_over"]
 
 
 @dataclass(frozen=True)
@@ -50,8 +50,12 @@ class Similarity:
     @property
     def matrix(self) -> str:
         """It as the value of the attribute `transform` of SVG."""
-        numbers = (self.a, self.b, -self.b, self.a, self.right, self.down)
-        return f"matrix({' '.join(f'{each:.6f}' for each in numbers)})"
+        return drawn((self.a, self.b, -self.b, self.a, self.right, self.down))
+
+
+def drawn(numbers: tuple[float, float, float, float, float, float]) -> str:
+    """Six numbers, in the order of SVG, as the value of its attribute `transform`."""
+    return f"matrix({' '.join(f'{each:.6f}' for each in numbers)})"
 
 
 def laid_over(later: Pair, earlier: Pair) -> Similarity:

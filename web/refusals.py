@@ -7,6 +7,7 @@ from ledger.errors import ForbiddenError, LedgerError
 
 __all__ = [
     "AskFirstError",
+    "AtTheComputerError",
     "ConfirmNeededError",
     "PasswordNeededError",
     "SignInNeededError",
@@ -52,6 +53,19 @@ class PasswordNeededError(AskFirstError):
 
     def __str__(self) -> str:
         return "Set a password first."
+
+
+@dataclass(eq=False, kw_only=True)
+class AtTheComputerError(ForbiddenError):
+    """A paired phone asked for what is done at the computer."""
+
+    needs: str = "do more than bench work"
+
+    def __str__(self) -> str:
+        return (
+            "This phone was paired for bench work: it reads, photographs, examines, notes, chooses, and tells what was done. "
+            "Keys, erasing, export, tokens, money and settings are not for it."
+        )
 
 
 @dataclass(eq=False, kw_only=True)

@@ -15,6 +15,8 @@ from ledger.ports import Ledger
 from ledger.settings import Settings
 from web.app import create_app
 from web.door import Door
+from web.pairing import Pairing
+from web.reach import Reach
 
 BACKLOG = 128
 
@@ -24,6 +26,7 @@ class Listening:
     """A bound socket and the address people type."""
 
     url: str
+    port: int
     socket: socket.socket
 
 
@@ -47,7 +50,7 @@ def listen(settings: Settings) -> Iterator[Listening]:
         bound.listen(BACKLOG)
         port = bound.getsockname()[1]
         host = f"[{settings.host}]" if family is socket.AF_INET6 else settings.host
-        yield Listening(url=f"http://{host}:{port}", socket=bound)
+        yield Listening(url=f"http://{host}:{port}", port=port, socket=bound)
     finally:
         bound.close()
 
@@ -62,9 +65,12 @@ def people_of(ledger: Ledger) -> Accounts:
     return ledger.accounts
 
 
-def run(ledger: Ledger, settings: Settings, listening: Listening, door: Door) -> None:
+def run(
+    ledger: Ledger, settings: Settings, listening: Listening, door: Door, *, pairing: Pairing | None = None
+) -> None:
     """Serves until it is told to stop."""
-    app = create_app(ledger, people_of(ledger), hosts=settings.names, door=door)
+    reach = Reach.of(settings, listening.port)
+    app = create_app(ledger, people_of(ledger), hosts=settings.names, door=door, pairing=pairing, reach=reach)
     # What was loaded stays: it is not to be looked through again and again while somebody waits for a page.
     gc.collect()
     gc.freeze()

@@ -5,16 +5,23 @@ so that it starts quickly and has nothing to lose.
 """
 
 import io
+import json
 import struct
 import sys
 import warnings
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import IO
+from typing import IO, Any
 
-from PIL import Image, ImageCms, ImageOps
+from PIL import ExifTags, Image, ImageCms, ImageFile, ImageOps, IptcImagePlugin
 
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
 """The decoders that are let near a file; the rest of what the library can read stays shut."""
+HEIC = "HEIF"
+"""The decoder of the extra `heic`, let near a file that says it is one, where the extra is there."""
+HEIC_BRANDS = frozenset({b"heic", b"heix", b"heim", b"heis", b"mif1", b"msf1"})
+"""Source: ISO/IEC 23008-12 annex B, and section 10 for the two that every such file may carry."""
+NO_HEIC = "Save it as JPEG, or install the program with its extra heic."
 PIXELS_MOST = 40_000_000
 SIDE_MOST = 20_000
 QUALITY = 90
@@ -27,6 +34,8 @@ SCANS_MOST = 100
 cost as much time as the whole picture while it costs the sender a few bytes. Our assumption."""
 MEND = "Give a JPEG, PNG, WebP or TIFF file that other programs can open."
 SMALLER = "Make it smaller."
+DECODE, TELL = b"d", b"t"
+"""What is asked for, before the file."""
 HEAD = struct.Struct(">Q")
 SIZE = struct.Struct(">II")
 
@@ -62,7 +71,7 @@ def decode(data: bytes) -> Decoded | Refused:
         with warnings.catch_warnings():
             # A decoder warns of much that does no harm, such as a phone's sloppy metadata.
             warnings.simplefilter("ignore")
-            with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
+            with Image.open(io.BytesIO(data), formats=_formats(data)) as opened:
                 _refuse_size(opened.size)
                 _refuse_scans(data)
                 picture = _standard_colours(ImageOps.exif_transpose(opened))
@@ -77,6 +86,106 @@ def decode(data: bytes) -> Decoded | Refused:
     except Exception:  # noqa: BLE001 - a hostile file makes a decoder fail in any way it likes
         return Refused("it cannot be read as a picture", MEND)
     return Decoded(out.getvalue(), picture.width, picture.height)
+
+
+def _formats(data: bytes) -> tuple[str, ...]:
+    """The decoders for this file. Source: ISO/IEC 14496-12 section 4.3: a file of that family begins with its brand."""
+    if data[4:8] != b"ftyp" or data[8:12] not in HEIC_BRANDS:
+        return FORMATS
+    try:
+        import pillow_heif  # noqa: PLC0415 - an extra, and slow to start
+    except ImportError as error:
+        raise RefusedError("it is a HEIC file, which this program was not set up to read", NO_HEIC) from error
+    pillow_heif.register_heif_opener(thumbnails=False)
+    pillow_heif.options.DECODE_THREADS = 1
+    return (HEIC,)
+
+
+def tell(data: bytes) -> list[tuple[str, str]]:
+    """What the file says beside its picture: a name of `TOLD` or of `_beside`, and the value as text."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        try:
+            with Image.open(io.BytesIO(data), formats=_formats(data)) as opened:
+                return [(name, _text(value)) for name, value in (*_exif(opened), *_beside(opened)) if _text(value)]
+        except Exception:  # noqa: BLE001 - as above: what cannot be read tells nothing, and says so
+            return [("unread", "")]
+
+
+IFD, GPS = ExifTags.IFD, ExifTags.GPS
+TOLD = (
+    (0, ExifTags.Base.Make, "make"),
+    (0, ExifTags.Base.Model, "model"),
+    (0, ExifTags.Base.Software, "software"),
+    (0, ExifTags.Base.DateTime, "changed"),
+    (0, ExifTags.Base.Artist, "person"),
+    (0, ExifTags.Base.Copyright, "person"),
+    (0, ExifTags.Base.ImageDescription, "words"),
+    (0, ExifTags.Base.HostComputer, "software"),
+    (IFD.Exif, ExifTags.Base.DateTimeOriginal, "taken"),
+    (IFD.Exif, ExifTags.Base.CameraOwnerName, "person"),
+    (IFD.Exif, ExifTags.Base.BodySerialNumber, "serial"),
+    (IFD.Exif, ExifTags.Base.LensModel, "lens"),
+    (IFD.Exif, ExifTags.Base.LensSerialNumber, "serial"),
+    (IFD.Exif, ExifTags.Base.UserComment, "words"),
+    (IFD.Exif, ExifTags.Base.MakerNote, "maker"),
+)
+"""Which tags of which part are told, and as what. Source: CIPA DC-008 (Exif 2.32) section 4.6."""
+WORDS_MOST = 300
+
+
+def _exif(picture: Image.Image) -> Iterator[tuple[str, Any]]:
+    exif = picture.getexif()
+    for part, tag, name in TOLD:
+        found = exif.get_ifd(part) if part else exif
+        if tag in found:
+            yield name, f"{len(found[tag])} bytes" if name == "maker" else found[tag]
+    place = exif.get_ifd(IFD.GPSInfo)
+    if place:
+        yield "place", _place(place)
+        yield "place_when", place.get(GPS.GPSDateStamp, "")
+    if exif.get_ifd(IFD.IFD1):
+        yield "thumbnail", "+"
+
+
+def _place(place: dict[int, Any]) -> str:
+    """Degrees to five places, north and east positive; a plus where there is something that cannot be read."""
+    try:
+        sides = []
+        for tag, ref, negative in (
+            (GPS.GPSLatitude, GPS.GPSLatitudeRef, "S"),
+            (GPS.GPSLongitude, GPS.GPSLongitudeRef, "W"),
+        ):
+            degrees, minutes, seconds = (float(each) for each in place[tag])
+            size = degrees + minutes / 60 + seconds / 3600
+            sides.append(f"{-size if place.get(ref) == negative else size:.5f}")
+        return ", ".join(sides)
+    except (KeyError, TypeError, ValueError, ZeroDivisionError):
+        return "+"
+
+
+def _beside(picture: ImageFile.ImageFile) -> Iterator[tuple[str, Any]]:
+    """What lies in the file beside the tags of the camera."""
+    xmp = picture.info.get("xmp") or picture.info.get("XML:com.adobe.xmp")
+    if xmp:
+        yield "xmp", f"{len(xmp)} bytes"
+    lines = IptcImagePlugin.getiptcinfo(picture) or {}
+    if lines:
+        yield "iptc", f"{len(lines)} fields"
+    profile = picture.info.get("icc_profile")
+    if profile:
+        yield "profile", ImageCms.getProfileDescription(ImageCms.ImageCmsProfile(io.BytesIO(profile)))
+    yield "words", picture.info.get("comment", "")
+    for name, value in getattr(picture, "text", {}).items():
+        if name != "XML:com.adobe.xmp":
+            yield "words", f"{name}: {value}"
+
+
+def _text(value: object) -> str:
+    """One line, no longer than somebody reads."""
+    text = value.decode("utf-8", "replace") if isinstance(value, bytes) else str(value)
+    line = " ".join("".join(each if each.isprintable() else " " for each in text.replace("\0", "")).split())
+    return line if len(line) <= WORDS_MOST else line[:WORDS_MOST] + " …"
 
 
 def _refuse_size(size: tuple[int, int]) -> None:
@@ -161,7 +270,8 @@ def main() -> None:
     limit_memory()
     while (data := take(sys.stdin.buffer)) is not None:
         limit_time()
-        give(sys.stdout.buffer, pack(decode(data)))
+        asked, file = data[:1], data[1:]
+        give(sys.stdout.buffer, json.dumps(tell(file)).encode() if asked == TELL else pack(decode(file)))
 
 
 def limit_memory() -> None:

@@ -2,13 +2,14 @@
 
 import atexit
 import contextlib
+import json
 import subprocess
 import sys
 import threading
 from pathlib import Path
 
 from ledger.adapters import picture_decoder
-from ledger.adapters.picture_decoder import Decoded, Refused, give, take, unpack
+from ledger.adapters.picture_decoder import DECODE, TELL, Decoded, Refused, give, take, unpack
 
 __all__ = ["PictureReader"]
 
@@ -30,6 +31,15 @@ class PictureReader:
 
     def ask(self, data: bytes) -> Decoded | Refused | None:
         """What became of the file; None where it ended the process, or took longer than any picture."""
+        packed = self._asked(DECODE + data)
+        return None if packed is None else unpack(packed)
+
+    def told(self, data: bytes) -> list[tuple[str, str]] | None:
+        """What the file says beside its picture; None as above."""
+        packed = self._asked(TELL + data)
+        return None if packed is None else [(name, value) for name, value in json.loads(packed)]
+
+    def _asked(self, data: bytes) -> bytes | None:
         with self._asking:
             process = self._running()
             assert process.stdin is not None
@@ -46,7 +56,7 @@ class PictureReader:
                 late.join()
                 if packed is None:
                     self._end()
-            return None if packed is None else unpack(packed)
+            return packed
 
     @property
     def pid(self) -> int | None:

@@ -5,20 +5,25 @@ import os
 import secrets
 import shutil
 import threading
+from dataclasses import replace
 from pathlib import Path
 
 from ledger.adapters.folders import force_folder, make_folder
+from ledger.adapters.partials import FilePartials
 from ledger.adapters.picture_decoder import MEND, PIXELS_MOST, SIDE_MOST, Refused
 from ledger.adapters.picture_reader import PictureReader
 from ledger.adapters.small_pictures import SmallPictures
+from ledger.arriving import PICTURE_MOST
 from ledger.errors import NotFoundError
 from ledger.events.photograph import Crop
-from ledger.ports import KeptPicture
+from ledger.ports import KeptPicture, Told
 from ledger.proof.report import MalformedError
 
 __all__ = ["BYTES_MOST", "PIXELS_MOST", "READER", "SIDE_MOST", "FilePictures", "clean_copy"]
 
-BYTES_MOST = 64 * 1024 * 1024
+BYTES_MOST = PICTURE_MOST
+REMEMBERED = 512
+"""Photographs kept last, which are not decoded again when they come again."""
 READER = PictureReader()
 """One for the whole program; it is started with the first picture."""
 
@@ -32,15 +37,29 @@ class FilePictures:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self._small = SmallPictures(folder.with_name(f"{folder.name}-small"))
+        self.partials = FilePartials(folder.with_name(f"{folder.name}-arriving"))
         self._writing = threading.Lock()
+        self._kept: dict[str, KeptPicture] = {}
 
     def keep(self, data: bytes) -> KeptPicture:
         """Original and clean copy on the disk: the copy upright, re-encoded, with no metadata.
 
         Raises: MalformedError for a file that is no picture or too large.
         """
+        name = hashlib.sha256(data).hexdigest()
+        was_here = self.digest(name) == name
+        known = self._kept.get(name)
+        if was_here and known is not None and self.digest(known.clean) == known.clean:
+            return replace(known, was_here=True)
         clean, width, height = clean_copy(data)
-        return KeptPicture(original=self._put(data), clean=self._put(clean), width=width, height=height)
+        kept = KeptPicture(
+            original=self._put(data), clean=self._put(clean), width=width, height=height, was_here=was_here
+        )
+        with self._writing:
+            self._kept[name] = kept
+            while len(self._kept) > REMEMBERED:
+                del self._kept[next(iter(self._kept))]
+        return kept
 
     def read(self, sha256: str) -> bytes:
         """Raises: NotFoundError."""
@@ -59,6 +78,14 @@ class FilePictures:
             return self._small.kept(sha256, width, part) or self._small.make(sha256, width, path.read_bytes(), part)
         except OSError as error:
             raise NotFoundError(what="photograph", name=sha256) from error
+
+    def told(self, sha256: str) -> Told:
+        """What the original tells of itself, read in the process apart; `unread` alone where that failed.
+
+        Raises: NotFoundError.
+        """
+        found = READER.told(self.read(sha256))
+        return [("unread", "")] if found is None else found
 
     def stored(self) -> list[str]:
         """Every name in the folder."""

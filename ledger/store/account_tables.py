@@ -38,10 +38,11 @@ SESSION: Final = Table(
     Column("started", Text, nullable=False),
     Column("used", Text, nullable=False),
     Column("confirmed", Text),
+    Column("phone", Text),
     _of_person(),
     **_HOW,
 )
-"""A row is there while its session is in force, and is taken out when it ends."""
+"""A row is there while its session is in force, and is taken out when it ends; `phone` names one that was paired."""
 
 WAITING_FORM: Final = Table(
     "waiting_form",

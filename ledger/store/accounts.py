@@ -59,15 +59,12 @@ class _Rows:
 
     def session(self, hashed: bytes) -> Session | None:
         row = self._one(SESSION.c.hashed, hashed)
-        if row is None:
-            return None
-        return Session(
-            hashed=row.hashed,
-            person=row.person,
-            started=moment(row.started),
-            used=moment(row.used),
-            confirmed=None if row.confirmed is None else moment(row.confirmed),
-        )
+        return None if row is None else _session(row)
+
+    def sessions(self, person: str) -> list[Session]:
+        theirs = (SESSION.c.collection_id == self._collection, SESSION.c.person == person)
+        rows = self._connection.execute(select(SESSION).where(*theirs).order_by(SESSION.c.started, SESSION.c.hashed))
+        return [_session(row) for row in rows]
 
     def add_session(self, session: Session) -> None:
         self._add(
@@ -77,6 +74,7 @@ class _Rows:
             started=moment_text(session.started),
             used=moment_text(session.used),
             confirmed=None if session.confirmed is None else moment_text(session.confirmed),
+            phone=session.phone,
         )
 
     def use_session(self, hashed: bytes, when: datetime) -> None:
@@ -153,6 +151,17 @@ def _by(column: Column[Any]) -> Select[Any]:
     table = column.table
     own = (table.c.collection_id == bindparam("own_collection"), column == bindparam("own_value"))
     return select(table).where(*own)
+
+
+def _session(row: Row[Any]) -> Session:
+    return Session(
+        hashed=row.hashed,
+        person=row.person,
+        started=moment(row.started),
+        used=moment(row.used),
+        confirmed=None if row.confirmed is None else moment(row.confirmed),
+        phone=row.phone,
+    )
 
 
 def _plain(text: str) -> object:

@@ -1,4 +1,4 @@
-"""The tables of the bench: loads that are under way, and recipes. What they hold is JSON, read by `bench`."""
+"""The tables of the bench: loads under way, recipes, tools, calendar feeds. What they hold is JSON, read by `bench`."""
 
 from typing import Any, Final
 
@@ -7,7 +7,7 @@ from sqlmodel import SQLModel
 
 from ledger.store.tables import KEYED
 
-__all__ = ["BENCH", "LOAD", "RECIPE"]
+__all__ = ["BENCH", "FEED", "LOAD", "RECIPE", "TOOL"]
 
 _HOW: Final[dict[str, Any]] = dict(KEYED)
 
@@ -30,4 +30,10 @@ LOAD: Final = _table("load", "started")
 
 RECIPE: Final = _table("recipe", "made")
 
-BENCH: Final = (LOAD, RECIPE)
+TOOL: Final = _table("tool", "made")
+"""Presses and hot tools, with what they were measured at."""
+
+FEED: Final = _table("feed", "made")
+"""The secret address of a calendar; only the hash of the secret is kept."""
+
+BENCH: Final = (LOAD, RECIPE, TOOL, FEED)

@@ -34,7 +34,7 @@ CHANGING: Final[Mapping[str, frozenset[str]]] = {
     "session": frozenset({"used"}),
 }
 """The columns of each table that may be changed; a trigger says how."""
-ENDING: Final = frozenset({"node", "book_head", "session", "waiting_form", "load", "recipe"})
+ENDING: Final = frozenset({"node", "book_head", "session", "waiting_form", "load", "recipe", "tool", "feed"})
 """Tables whose rows may be taken out: what is worked out from the entries, and what ends."""
 
 _OURS: Final = f"(collection_id = current_setting('{SETTING}'::text, true))"

@@ -7,7 +7,7 @@ from sqlalchemy import Connection, Row, Table, bindparam, insert, select, update
 
 from ledger.errors import ConflictError, NotFoundError
 from ledger.store.account_tables import PERSON
-from ledger.store.bench_tables import LOAD, RECIPE
+from ledger.store.bench_tables import FEED, LOAD, RECIPE, TOOL
 from ledger.store.engine import Store
 from ledger.store.tables import (
     BOOK_HEAD,
@@ -24,7 +24,7 @@ from ledger.store.tables import (
 __all__ = ["transfer"]
 
 _BATCH: Final = 1000
-_BEHIND: Final = (SEALED_VALUE, RECEIPT, NODE, BOOK_HEAD, CHECKPOINT, TOKEN, PERSON, RECIPE, LOAD)
+_BEHIND: Final = (SEALED_VALUE, RECEIPT, NODE, BOOK_HEAD, CHECKPOINT, TOKEN, PERSON, RECIPE, LOAD, TOOL, FEED)
 """What follows the entries, each in the order of its key. Sessions and forms that wait end where they began."""
 
 _NEXT: Final = (

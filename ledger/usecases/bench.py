@@ -83,7 +83,7 @@ def put_in(
     Keeps: a book is in one load at a time.
     Raises: InvalidError, ConflictError, NotFoundError for a book that is not here.
     """
-    actor.require(Permission.RECORD)
+    actor.require(Permission.BENCH)
     own = tuple(dict.fromkeys(books))
     problems = flaws_of(step)
     if not 1 <= len(own) <= BOOKS_MOST:
@@ -117,7 +117,7 @@ def stop(ledger: Ledger, actor: Actor, load: str) -> Load:
 
     Raises: NotFoundError.
     """
-    actor.require(Permission.RECORD)
+    actor.require(Permission.BENCH)
 
     def work(writer: BenchWriter) -> Load:
         found = _need(writer, load)
@@ -131,7 +131,7 @@ def stop(ledger: Ledger, actor: Actor, load: str) -> Load:
 
 def told(ledger: Ledger, actor: Actor, load: str) -> Load | None:
     """The load that an entry has told by now, gone from the bench; None where it was gone already."""
-    actor.require(Permission.RECORD)
+    actor.require(Permission.BENCH)
 
     def work(writer: BenchWriter) -> Load | None:
         found = writer.load(load)
@@ -146,7 +146,7 @@ def call_off(ledger: Ledger, actor: Actor, load: str) -> None:
 
     Raises: NotFoundError.
     """
-    actor.require(Permission.RECORD)
+    actor.require(Permission.BENCH)
 
     def work(writer: BenchWriter) -> None:
         writer.take_load(_need(writer, load).id)
@@ -159,7 +159,7 @@ def keep_recipe(ledger: Ledger, actor: Actor, name: str, steps: Sequence[Step]) 
 
     Raises: InvalidError, ConflictError.
     """
-    actor.require(Permission.RECORD)
+    actor.require(Permission.BENCH)
     said = name.strip()
     problems = [flaw for place, step in enumerate(steps) for flaw in flaws_of(step, f"steps.{place}.")]
     if not 1 <= len(said) <= NAME_MOST:
@@ -184,7 +184,7 @@ def keep_recipe(ledger: Ledger, actor: Actor, name: str, steps: Sequence[Step]) 
 
 def forget_recipe(ledger: Ledger, actor: Actor, recipe: str) -> None:
     """A recipe is no longer kept; what was done by it stays in the ledger."""
-    actor.require(Permission.RECORD)
+    actor.require(Permission.BENCH)
     _store(ledger).write(lambda writer: writer.take_recipe(recipe))
 
 

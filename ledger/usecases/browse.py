@@ -12,7 +12,17 @@ from ledger.history import fold_collection, history
 from ledger.ports import Ledger, Reader
 from ledger.views import HungRow, Page, ShelfQuery, ShelfRow, Tallies
 
-__all__ = ["HUNG_MOST", "NEAREST_MOST", "WIDTHS", "Shelf", "Walls", "look_through", "look_up", "small_picture"]
+__all__ = [
+    "HUNG_MOST",
+    "NEAREST_MOST",
+    "WIDTHS",
+    "Shelf",
+    "Walls",
+    "clean_picture",
+    "look_through",
+    "look_up",
+    "small_picture",
+]
 
 WIDTHS: Final = (160, 480, 1200)
 """Of the small copies of a photograph. Units: px."""
@@ -77,6 +87,19 @@ def small_picture(ledger: Ledger, actor: Actor, sha256: str, width: int, part: C
     if not is_there:
         raise NotFoundError(what="photograph", name=sha256)
     return ledger.pictures.small(sha256, width, part)
+
+
+def clean_picture(ledger: Ledger, actor: Actor, sha256: str) -> bytes:
+    """A photograph's clean copy as large as it is; never the original.
+
+    Raises: NotFoundError for a digest that is not that of a clean copy.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        is_clean = reader.is_clean(sha256)
+    if not is_clean:
+        raise NotFoundError(what="photograph", name=sha256)
+    return ledger.pictures.read(sha256)
 
 
 def _rooms(ledger: Ledger, reader: Reader) -> dict[str, Room]:

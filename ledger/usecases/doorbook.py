@@ -21,6 +21,10 @@ class Came(StrEnum):
     TOO_MANY_TRIES = "tried too often"
     LINK_USED = "came in by the one-time link"
     LINK_REFUSED = "came with a one-time link that is not in force"
+    PHONE_OFFERED = "offered to pair a phone"
+    PHONE_JOINED = "paired a phone"
+    PHONE_REFUSED = "came with a pairing code that is not in force"
+    PHONE_ENDED = "ended a paired phone"
     SIGNED_OUT = "signed out everywhere"
     PASSWORD_CHANGED = "changed the password"  # noqa: S105 - as above
     TOKEN_MADE = "made a token"  # noqa: S105 - as above
@@ -36,6 +40,7 @@ REFUSED: Final = frozenset(
         Came.WRONG_PASSWORD,
         Came.TOO_MANY_TRIES,
         Came.LINK_REFUSED,
+        Came.PHONE_REFUSED,
         Came.TOKEN_REFUSED,
         Came.NOT_PERMITTED,
         Came.OTHER_NAME,

@@ -1,5 +1,6 @@
 """Looks at one book: its state, its whole history, what may be said of its work, and who holds which value."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ledger.actor import Actor, Permission
@@ -35,6 +36,16 @@ def look_at(ledger: Ledger, actor: Actor, book: str) -> BookLook:
     actor.require(Permission.READ)
     with ledger.log.read() as reader:
         return _look(ledger, reader, book)
+
+
+def rows_of(ledger: Ledger, actor: Actor, books: Sequence[str]) -> list[BookRow]:
+    """These books as the list shows them, each once, in this order.
+
+    Raises: NotFoundError for one that is not here.
+    """
+    actor.require(Permission.READ)
+    with ledger.log.read() as reader:
+        return [reader.book(book) for book in dict.fromkeys(books)]
 
 
 def entry_of(ledger: Ledger, actor: Actor, seq: int) -> tuple[Entry, Moment | None]:

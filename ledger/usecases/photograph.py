@@ -24,7 +24,7 @@ def photograph(ledger: Ledger, actor: Actor, book: str, shots: list[Shot], reque
 
     Raises: what `record` raises, and MalformedError for a file that is no picture.
     """
-    actor.require(Permission.RECORD)
+    actor.require(Permission.BENCH)
     drafts = [Draft(event=_event(ledger.pictures.keep(shot.data), shot.said), book=book) for shot in shots]
     return record(ledger, actor, drafts, request)
 
@@ -45,7 +45,7 @@ def photograph_group(
     Keeps: a book that is one of several is never shown by the whole picture.
     Raises: what `photograph` raises; InvalidError for a book without its part.
     """
-    actor.require(Permission.RECORD)
+    actor.require(Permission.BENCH)
     without = tuple(
         Problem(field=f"events.{place}.region" if len(shown) > 1 else "region", sentence=NO_PART)
         for place, each in enumerate(shown)

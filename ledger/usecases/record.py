@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from ledger.actor import Actor, Permission
+from ledger.actor import Actor
 from ledger.entry import Entry
 from ledger.errors import (
     ConflictError,
@@ -20,7 +20,6 @@ from ledger.errors import (
 from ledger.events import Event
 from ledger.events.disclosure import Disclosure
 from ledger.events.erasure import Erasure
-from ledger.events.key import Key
 from ledger.history import fold, history, verdict
 from ledger.ports import Chance, Codec, Ledger, Receipt, Writer
 from ledger.proof.sealing import SALT_BYTES
@@ -70,7 +69,8 @@ def record(ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Reque
     Raises: InvalidError, RuleError, NotFoundError, ConflictError, StaleError, KeyReusedError, ForbiddenError,
     StoreError.
     """
-    _allow(actor, drafts)
+    for draft in drafts:
+        actor.require_to_write(draft.event.kind)
     refuse_flaws(drafts)
     request = request or Request()
     recorded = ledger.log.write(lambda writer: _Act(ledger, actor, request, writer).write(drafts))
@@ -78,14 +78,6 @@ def record(ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Reque
         # What was typed into a form that still waits for its sender may be the very value.
         ledger.accounts.store.write(lambda writer: writer.let_go_of_all())
     return recorded
-
-
-def _allow(actor: Actor, drafts: Sequence[Draft]) -> None:
-    actor.require(Permission.RECORD)
-    if any(isinstance(draft.event, Erasure) for draft in drafts):
-        actor.require(Permission.ERASE)
-    if any(isinstance(draft.event, Key) for draft in drafts):
-        actor.require(Permission.KEYS)
 
 
 def _refuse_unreadable(event: Event, codec: Codec) -> None:

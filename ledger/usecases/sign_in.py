@@ -19,14 +19,16 @@ from ledger.accounts import (
     Session,
     SignedIn,
 )
-from ledger.actor import Actor
+from ledger.actor import Actor, Permission
 from ledger.errors import InvalidError, Problem
 from ledger.ports import Ledger
 
 __all__ = [
+    "ON_A_PHONE",
     "PASSWORD_LEAST",
     "PASSWORD_MOST",
     "actor_of",
+    "begin",
     "change_password",
     "enter",
     "has_password",
@@ -38,6 +40,8 @@ __all__ = [
 ]
 
 SECRET_BYTES: Final = 32
+ON_A_PHONE: Final = frozenset({Permission.READ, Permission.BENCH})
+"""What a paired phone lets through."""
 PASSWORD_LEAST: Final = 12
 PASSWORD_MOST: Final = 1000
 """Characters; a longer text is a mistake, not a password."""
@@ -68,7 +72,7 @@ def sign_in(accounts: Accounts, password: str, *, old: str | None = None) -> str
     def work(writer: AccountWriter) -> str:
         if fresh is not None:
             writer.put_person(replace(_owner_now(accounts, writer), password=fresh))
-        return _begin(accounts, writer, old=old, confirmed=True)
+        return begin(accounts, writer, old=old, confirmed=True)
 
     return accounts.store.write(work)
 
@@ -84,9 +88,31 @@ def enter(accounts: Accounts, *, old: str | None = None, forgotten: bool = False
         if forgotten:
             writer.put_person(replace(_owner_now(accounts, writer), password=None))
             writer.end_sessions(accounts.owner)
-        return _begin(accounts, writer, old=old, confirmed=False)
+        return begin(accounts, writer, old=old, confirmed=False)
 
     return accounts.store.write(work)
+
+
+def begin(
+    accounts: Accounts, writer: AccountWriter, *, old: str | None, confirmed: bool, phone: str | None = None
+) -> str:
+    """The secret of a new session; the one before it in the same browser ends."""
+    if old is not None:
+        writer.end_session(_hashed(old))
+    now = accounts.clock.now()
+    writer.put_person(_owner_now(accounts, writer))
+    secret = base64.urlsafe_b64encode(accounts.chance.bytes(SECRET_BYTES)).decode().rstrip("=")
+    writer.add_session(
+        Session(
+            hashed=_hashed(secret),
+            person=accounts.owner,
+            started=now,
+            used=now,
+            confirmed=now if confirmed else None,
+            phone=phone,
+        )
+    )
+    return secret
 
 
 def signed_in(accounts: Accounts, secret: str) -> SignedIn | None:
@@ -125,7 +151,7 @@ def change_password(accounts: Accounts, who: SignedIn, *, current: str, new: str
         person = writer.person(who.person.id) or who.person
         writer.put_person(replace(person, password=hashed))
         writer.end_sessions(person.id)
-        return _begin(accounts, writer, old=None, confirmed=True)
+        return begin(accounts, writer, old=None, confirmed=True)
 
     return accounts.store.write(work)
 
@@ -136,8 +162,8 @@ def has_password(accounts: Accounts) -> bool:
 
 
 def actor_of(who: SignedIn) -> Actor:
-    """The person as one who acts."""
-    return Actor(id=who.person.id)
+    """The person as one who acts; from a paired phone they read, and work at the bench."""
+    return Actor(id=who.person.id, scopes=None if who.session.phone is None else ON_A_PHONE)
 
 
 def sweep(accounts: Accounts) -> None:
@@ -194,25 +220,6 @@ def _owner_now(accounts: Accounts, writer: AccountWriter) -> Person:
 
 def _newcomer(accounts: Accounts) -> Person:
     return Person(id=accounts.owner, created=accounts.clock.now())
-
-
-def _begin(accounts: Accounts, writer: AccountWriter, *, old: str | None, confirmed: bool) -> str:
-    """A new session with a new secret; the one before it in the same browser ends."""
-    if old is not None:
-        writer.end_session(_hashed(old))
-    now = accounts.clock.now()
-    writer.put_person(_owner_now(accounts, writer))
-    secret = base64.urlsafe_b64encode(accounts.chance.bytes(SECRET_BYTES)).decode().rstrip("=")
-    writer.add_session(
-        Session(
-            hashed=_hashed(secret),
-            person=accounts.owner,
-            started=now,
-            used=now,
-            confirmed=now if confirmed else None,
-        )
-    )
-    return secret
 
 
 def _hashed(secret: str) -> bytes:

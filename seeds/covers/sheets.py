@@ -18,6 +18,8 @@ class Sheet:
     face: str = "front"
     light: str = "normal"
     detail: Frame | None = None
+    by_hand: bool = False
+    """Taken without a stand, so that the book lies a little askew in it."""
 
 
 def picture_name(key: str, label: str) -> str:
@@ -50,7 +52,7 @@ def _sheets() -> Iterator[Sheet]:
     for key in ISSUES:
         yield Sheet(picture_name(key, "after"), key, AFTER.get(key, ()))
         if key in BEFORE:
-            yield Sheet(picture_name(key, "before"), key, BEFORE[key])
+            yield Sheet(picture_name(key, "before"), key, BEFORE[key], by_hand=True)
     for key, label, faults in LATER:
         yield Sheet(picture_name(key, label), key, faults)
     for key in _RAKED:

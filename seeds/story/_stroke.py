@@ -18,10 +18,12 @@ from ledger.ports import (
     Ledger,
     Log,
     LogHead,
+    Partials,
     Pictures,
     Reader,
     SealedValue,
     StoredEntry,
+    Told,
     Writer,
 )
 from seeds.pictures import read_picture
@@ -187,3 +189,10 @@ class _KeptAhead:
 
     def room(self) -> int | None:
         return self._pictures.room()
+
+    def told(self, sha256: str) -> Told:
+        return self._pictures.told(sha256)
+
+    @property
+    def partials(self) -> Partials:
+        return self._pictures.partials

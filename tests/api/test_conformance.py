@@ -14,13 +14,18 @@ from schemathesis.specs.openapi.checks import positive_data_acceptance
 from api.app import ROUTERS
 from api.examples import REQUESTS
 from ledger.actor import Permission
+from ledger.ports import Ledger
 from ledger.store.codec import EventCodec
 from ledger.usecases.found import found
+from ledger.usecases.photograph import Shot, photograph
+from seeds.draw import draw
 from tests.api.door import OWNER, Door, door_to
 from tests.api.test_tokens import routes
 from tests.check import check_ledger
 from tests.conftest import COLLECTION, ledger_on
 from tests.fakes import FakeLog
+from tests.photographed import as_jpeg
+from tests.pictures import a_picture
 
 EXAMPLES = 15
 """Requests made up per operation and mode; the same ones in every run."""
@@ -40,10 +45,19 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /acts": {"events": [{"new": True, "event": REQUESTS["create_book"]["purchase"]["value"]}]},
     "POST /verify": REQUESTS["verify"]["anchor"]["value"],
     "POST /tokens": REQUESTS["make_token"]["reader"]["value"],
+    "POST /photographs": a_picture(),
     "POST /bench/loads": {**REQUESTS["put_in"]["press"]["value"], "books": []},
     "POST /bench/recipes": REQUESTS["keep_recipe"]["two"]["value"],
 }
 """A body for every operation that takes one, which the ledger takes too."""
+
+
+def body_for(operation: str) -> dict[str, Any]:
+    """The body of a good request and what it is said to be; nothing where none is taken."""
+    if operation not in GOOD_BODIES:
+        return {}
+    kind = "application/octet-stream" if operation == "POST /photographs" else "application/json"
+    return {"body": GOOD_BODIES[operation], "media_type": kind}
 
 
 @dataclass
@@ -73,6 +87,12 @@ class Known:
         return {"Authorization": f"Bearer {self.door.secret}"}
 
 
+def two_fronts(ledger: Ledger, book: str) -> list[int]:
+    """The entries of two photographs of one face."""
+    shots = [Shot(data=as_jpeg(draw("unlit-stair-4").rotate(turned)), said={}) for turned in (0, 3)]
+    return [each.seq for each in photograph(ledger, OWNER, book, shots).entries]
+
+
 @pytest.fixture(scope="module")
 def known() -> Iterator[Known]:
     """A book with a few entries, an act, a checkpoint and a token that may end."""
@@ -87,11 +107,16 @@ def known() -> Iterator[Known]:
     recipe = door.post("/bench/recipes", {**REQUESTS["keep_recipe"]["two"]["value"], "name": "Other"}).json()["id"]
     GOOD_BODIES["POST /bench/loads"]["books"] = [door.a_book()]
     names = {"book": book, "act": act, "token": token, "seq": 2, "table": "grades", "load": in_it, "recipe": recipe}
+    photo = door.post("/photographs", a_picture(), Content_Type="image/png").json()
+    shown = {name: photo[name] for name in ("original", "clean", "width_px", "height_px")}
+    door.an_event(book, "photograph", face="front", **shown)
+    names["sha256"] = photo["clean"]
     names["DELETE /bench/loads/{load}"] = gone
     queries: dict[str, dict[str, Any]] = {
         "GET /proofs/inclusion": {"seq": 1},
         "GET /proofs/consistency": {"first": 1},
         "GET /proofs/head": {"book": book},
+        "GET /photographs/alignment": dict(zip(("before", "after"), two_fronts(ledger, book), strict=True)),
     }
     bearer = {"Authorization": f"Bearer {door.secret}"}
     schema = schemathesis.openapi.from_asgi("/openapi.json", door.client.app, config=CONFIG, headers=bearer)
@@ -102,7 +127,7 @@ def known() -> Iterator[Known]:
 @pytest.mark.parametrize("operation", OPERATIONS)
 def test_a_good_request_to_every_operation_succeeds_as_the_document_says(known: Known, operation: str) -> None:
     known.door.client.post("/checkpoint")
-    body = {"body": GOOD_BODIES[operation], "media_type": "application/json"} if operation in GOOD_BODIES else {}
+    body = body_for(operation)
     key = {"Idempotency-Key": known.door.new_key()} if operation in GOOD_BODIES else {}
     case = known.operation(operation).Case(**known.parts(operation), **body)
     response = case.call_and_validate(headers={**known.headers, **key})
@@ -116,7 +141,7 @@ def cases(known: Known, operation: str, mode: GenerationMode) -> st.SearchStrate
     if parts:
         strategies.append(target.as_strategy(generation_mode=mode, **parts))
     if operation in GOOD_BODIES:
-        body = {"body": GOOD_BODIES[operation], "media_type": "application/json"}
+        body = body_for(operation)
         strategies.append(target.as_strategy(generation_mode=mode, **parts, **body))
     return st.one_of(strategies)
 

@@ -7,7 +7,7 @@ import pytest
 from fastapi.routing import APIRoute
 
 from api.app import ROUTERS
-from ledger.actor import Permission
+from ledger.actor import INCLUDED, Permission
 from tests.api.door import Door, fields, problem, purchase
 from tests.fakes import FakeClock
 
@@ -21,6 +21,8 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "POST /verify",
     "GET /readiness",
     "GET /bench",
+    "GET /photographs/alignment",
+    "GET /photographs/{sha256}",
     "GET /rules",
     "GET /rules/{table}",
     "GET /openapi.json",
@@ -31,6 +33,7 @@ NEEDS: dict[str, Permission] = {
     "POST /books/{book}/events": Permission.RECORD,
     "POST /events": Permission.RECORD,
     "POST /acts": Permission.RECORD,
+    "POST /photographs": Permission.RECORD,
     "POST /bench/loads": Permission.RECORD,
     "POST /bench/loads/{load}/stop": Permission.RECORD,
     "DELETE /bench/loads/{load}": Permission.RECORD,
@@ -49,6 +52,12 @@ def routes() -> Iterator[tuple[str, str]]:
         for route in router.routes:
             assert isinstance(route, APIRoute)
             yield from ((method, route.path) for method in route.methods or ())
+
+
+def all_but(needed: Permission) -> set[Permission]:
+    """Every permission but this one and those that bring it along; for recording, not the part of it that is bench work."""
+    bring = {each for each, along in INCLUDED.items() if needed in along}
+    return set(Permission) - {needed} - bring - ({Permission.BENCH} if needed is Permission.RECORD else set())
 
 
 def path_of(route: str) -> str:
@@ -74,13 +83,26 @@ def test_health_says_nothing_but_that_it_answers(door: Door) -> None:
 
 def test_every_route_needs_exactly_its_permission(door: Door) -> None:
     assert {f"{method} {path}" for method, path in routes()} == {*NEEDS, "GET /health"}
-    others = {each: door.as_other(*(set(Permission) - {each})) for each in Permission}
+    others = {each: door.as_other(*all_but(each)) for each in Permission}
     alone = {each: door.as_other(each) for each in Permission}
     for route, needed in NEEDS.items():
         method, path = route.split()
         told = problem(others[needed].client.request(method, path_of(path)), 403)
         assert needed.value in told["detail"]
         assert alone[needed].client.request(method, path_of(path)).status_code != 403, route
+
+
+def test_a_program_for_the_bench_writes_bench_work_and_nothing_else(door: Door) -> None:
+    book = door.a_book()
+    bench = door.as_other(Permission.BENCH)
+    assert (
+        bench.post(f"/books/{book}/events", {"kind": "note", "topic": "story", "words": "It rests."}).status_code == 201
+    )
+    load = {"books": [book], "values": {"technique": "cold-press"}}
+    assert bench.post("/bench/loads", load).status_code == 201
+    for event in ({"kind": "count", "result": "not found"}, {"kind": "withdrawal", "entry": 1, "reason": "x"}):
+        assert "record" in problem(bench.post(f"/books/{book}/events", event, If_Match="*"), 403)["detail"]
+    assert "read" in problem(bench.get("/books"), 403)["detail"]
 
 
 def test_an_erasure_needs_a_permission_of_its_own(door: Door) -> None:

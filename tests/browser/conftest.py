@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Browser, expect, sync_playwright
 
 from tests.browser import server
-from tests.browser.server import Server
+from tests.browser.server import HOUSE, Server
 from tests.browser.window import Window, open_window
 
 CHROMIUM = "SLIPSHEET_CHROMIUM"
@@ -27,8 +27,9 @@ QUIET = (
     "--disable-component-update",
     "--no-first-run",
 )
-ALONE = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"
-"""Nothing that a page asks of another machine leaves this one. It costs less than looking into every request."""
+ALONE = f"--host-resolver-rules=MAP {HOUSE} 127.0.0.1, MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"
+"""Nothing that a page asks of another machine leaves this one. It costs less than looking into every request. One name
+leads here, for what is to be found under the name of a house."""
 
 
 @pytest.fixture(scope="package")

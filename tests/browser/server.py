@@ -8,13 +8,15 @@ import subprocess
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, closing, contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-__all__ = ["ROOT", "Server", "demo", "serve", "ten_minutes_pass"]
+__all__ = ["HOUSE", "ROOT", "Server", "demo", "serve", "serve_the_house", "ten_minutes_pass"]
 
 ROOT = Path(__file__).resolve().parent.parent.parent
+HOUSE = "bench.test"
+"""A name in a home network. Source: RFC 6761 section 6.2, names for tests."""
 START_SECONDS = 60
 STOP_SECONDS = 20
 
@@ -47,6 +49,15 @@ def serve(folder: Path, *more: str) -> AbstractContextManager[Server]:
     return _running(["serve", "--json", "--port", "0", "--folder", str(data), "--keys", str(keys), *more], folder)
 
 
+@contextmanager
+def serve_the_house(folder: Path) -> Iterator[Server]:
+    """As `serve`, found under the name of the house, over plain http as in a home network."""
+    options = ["serve", "--json", "--port", "0", "--folder", str(folder / "collection"), "--keys", str(folder / "keys")]
+    with _running(options, folder, SLIPSHEET_HOSTS=HOUSE) as running:
+        url, sign_in = (each.replace("127.0.0.1", HOUSE) for each in (running.url, running.sign_in))
+        yield replace(running, url=url, sign_in=sign_in)
+
+
 def ten_minutes_pass(server: Server) -> None:
     """For every session: its password was not given only just now any more."""
     with closing(sqlite3.connect(server.folder / "collection/slipsheet.sqlite3", timeout=10)) as store, store:
@@ -54,7 +65,7 @@ def ten_minutes_pass(server: Server) -> None:
 
 
 @contextmanager
-def _running(command: Sequence[str], folder: Path) -> Iterator[Server]:
+def _running(command: Sequence[str], folder: Path, **settings: str) -> Iterator[Server]:
     """The program, started and in the end stopped."""
     folder.mkdir(parents=True, exist_ok=True)
     clean = {name: value for name, value in os.environ.items() if not name.startswith("SLIPSHEET_")}
@@ -63,7 +74,7 @@ def _running(command: Sequence[str], folder: Path) -> Iterator[Server]:
         subprocess.Popen(
             [sys.executable, "-m", "web.cli", *command],
             cwd=ROOT,
-            env=clean,
+            env={**clean, **settings},
             stdout=subprocess.PIPE,
             stderr=said,
             text=True,

@@ -16,6 +16,11 @@ WIDTHS: Final = {1440: 960, 820: 1180, 390: 844}
 """Widths in which every page is looked at, and how high a window of that width is."""
 REFUSED: Final = 400
 """Statuses from here on are refusals. Source: RFC 9110 section 15.5."""
+SAID_ANYWAY: Final = (
+    "the server responded with a status of",
+    "The Cross-Origin-Opener-Policy header has been ignored, because the URL's origin was untrustworthy",
+)
+"""What a browser says of every refusal, and of every page that comes over plain http under the name of a house."""
 
 
 @dataclass
@@ -100,7 +105,7 @@ def _watch(window: Window) -> None:
             window.wrong.append(f"a request to elsewhere: {request.url}")
 
     def said(message: ConsoleMessage) -> None:
-        if message.type in {"error", "warning"} and "the server responded with a status of" not in message.text:
+        if message.type in {"error", "warning"} and not any(each in message.text for each in SAID_ANYWAY):
             window.wrong.append(f"the console: {message.text} ({message.location['url']})")
 
     def failed(request: Request) -> None:

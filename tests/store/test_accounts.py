@@ -106,6 +106,20 @@ def test_a_session_is_read_back_used_and_ended(accounts: SqlAccounts) -> None:
         assert reader.session(SESSION_1.hashed) is None, "using an ended session does not bring it back"
 
 
+def test_the_name_of_a_phone_stays_with_its_session_and_the_sessions_of_a_person_are_listed(
+    accounts: SqlAccounts, store: Store
+) -> None:
+    phone = replace(SESSION_2, phone="Grey phone", started=NOW + DAY)
+    begin(accounts, phone, SESSION_1)
+    begin(SqlAccounts(OTHER, store), replace(SESSION_1, hashed=b"9" * 32, phone="Another's"))
+    accounts.write(lambda writer: writer.use_session(phone.hashed, NOW + 2 * DAY))
+    with accounts.read() as reader:
+        assert reader.sessions("owner") == [SESSION_1, replace(phone, used=NOW + 2 * DAY)]
+        assert reader.sessions("somebody else") == []
+    assert phone.id == "32" * 8
+    assert SESSION_1.id != phone.id
+
+
 @pytest.mark.parametrize(("but", "left"), [(None, None), (SESSION_2.hashed, SESSION_2)])
 def test_all_sessions_end_but_one(accounts: SqlAccounts, but: bytes | None, left: Session | None) -> None:
     begin(accounts, SESSION_1, SESSION_2)

@@ -17,6 +17,7 @@ from ledger.errors import (
     StaleError,
 )
 from ledger.events import Event
+from ledger.events.count import Count
 from ledger.events.erasure import Erasure
 from ledger.events.key import Action, Key
 from ledger.events.note import Note
@@ -25,7 +26,7 @@ from ledger.proof.checkpoint import origin_of
 from ledger.proof.signature import SigningKey
 from ledger.sealed import Sealed
 from ledger.usecases.record import ACT_MOST, Draft, record
-from tests.builders import a_purchase, a_slab, an_examination, an_issue, an_opening, usd
+from tests.builders import a_purchase, a_slab, an_examination, an_issue, an_opening, on, usd
 from tests.conftest import COLLECTION
 from tests.usecases.tampering import a_note
 from tests.usecases.telling import Teller
@@ -182,7 +183,7 @@ EVERY = frozenset(Permission)
 @pytest.mark.parametrize(
     ("event", "book", "without"),
     [
-        (a_note("x"), False, Permission.RECORD),
+        (Count(on=on("2025-01-01")), True, Permission.RECORD),
         (Erasure(entry=2, names=("seller",)), True, Permission.RECORD),
         (Erasure(entry=2, names=("seller",)), True, Permission.ERASE),
         (ANOTHER_KEY, False, Permission.KEYS),
@@ -197,6 +198,16 @@ def test_who_may_not_do_it_writes_nothing(teller: Teller, event: Event, book: bo
     error = teller.nothing_written(lambda: act(EVERY - {without}), ForbiddenError)
     assert error.needs == without.value
     assert act(EVERY)
+
+
+def test_bench_work_needs_one_of_two_permissions(teller: Teller) -> None:
+    def act(*scopes: Permission) -> object:
+        return record(teller.ledger, Actor(id="x", scopes=frozenset(scopes)), [Draft(event=a_note("x"))])
+
+    either = EVERY - {Permission.RECORD, Permission.BENCH}
+    assert teller.nothing_written(lambda: act(*either), ForbiddenError).needs == Permission.BENCH.value
+    assert act(Permission.BENCH)
+    assert act(Permission.RECORD)
 
 
 def test_a_duplicate_names_a_book_that_there_is(teller: Teller) -> None:

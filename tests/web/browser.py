@@ -146,7 +146,8 @@ class Home:
         accounts = ledger.accounts
         assert accounts is not None
         door = parts.pop("door", None) or Door.first(accounts)
-        app = create_app(ledger, accounts, hosts=["localhost", "127.0.0.1"], door=door, **parts)
+        hosts = ["localhost", "127.0.0.1", *parts.pop("hosts", ())]
+        app = create_app(ledger, accounts, hosts=hosts, door=door, **parts)
         return cls(app, ledger, accounts, clock, door)
 
     def set_password(self, password: str = PASSWORD) -> None:

@@ -23,6 +23,7 @@ __all__ = [
     "Key",
     "Keys",
     "LostKey",
+    "Phone",
     "Port",
     "announce",
     "settings_of",
@@ -57,6 +58,9 @@ Forgotten = Annotated[
 ]
 LostKey = Annotated[
     bool, typer.Option("--lost-key", help="Open without the key file, so that a new signing key can be started.")
+]
+Phone = Annotated[
+    str | None, typer.Option("--phone", help="Show a code that lets a phone of this name in to do bench work.")
 ]
 Anchor = Annotated[
     Path | None, typer.Option("--anchor", help="A checkpoint that was kept elsewhere.", exists=True, dir_okay=False)

@@ -18,6 +18,7 @@ from web.commands.options import (
     Host,
     Keys,
     LostKey,
+    Phone,
     Port,
     announce,
     settings_of,
@@ -64,15 +65,19 @@ def serve(
     host: Host = None,
     forgotten: Forgotten = False,
     lost_key: LostKey = False,
+    phone: Phone = None,
     as_json: AsJson = False,
 ) -> None:
     """Serve your own collection."""
     from ledger.bootstrap import open_ledger  # noqa: PLC0415
+    from web.commands.phone import code_for, name_for, warn_if_open  # noqa: PLC0415
     from web.door import Door  # noqa: PLC0415
     from web.logs import write_logs  # noqa: PLC0415
+    from web.pairing import Pairing  # noqa: PLC0415
     from web.serving import listen, people_of, run  # noqa: PLC0415
 
     settings = settings_of(folder, keys, database=database, collection=collection, port=port, host=host)
+    name = name_for(settings, phone)
     with ExitStack() as stack:
         stack.enter_context(_until_told_to_stop())
         ledger = stack.enter_context(open_ledger(settings, lost_key=lost_key))
@@ -83,8 +88,13 @@ def serve(
         if door.path:
             told["sign_in"] = listening.url + door.path
             words += f"\nOpen this once, within the hour, and set your password: {told['sign_in']}"
+        pairing = Pairing(ledger.clock)
+        if name:
+            told["phone"], more = code_for(ledger, settings, listening, pairing, name)
+            words += f"\n{more}"
         announce(told, words, as_json=as_json)
-        run(ledger, settings, listening, door)
+        warn_if_open(settings)
+        run(ledger, settings, listening, door, pairing=pairing)
 
 
 @contextmanager

@@ -9,6 +9,7 @@ from typing import Final
 from fastapi import APIRouter
 
 from web.pages import (
+    arriving,
     bench,
     book,
     check,
@@ -18,10 +19,13 @@ from web.pages import (
     daybook,
     entry,
     home,
+    join,
     keys,
     new_entry,
     new_key,
+    original,
     password,
+    phones,
     pictures,
     purchase,
     readings,
@@ -30,14 +34,15 @@ from web.pages import (
     settings,
     sign_in,
     signing_key,
+    tags,
     tokens,
     upkeep,
     wall,
 )
 
-__all__ = ["OPEN", "ROUTERS"]
+__all__ = ["AT_THE_BENCH", "OPEN", "ROUTERS"]
 
-OPEN: Final[Sequence[APIRouter]] = (sign_in.router, keys.router)
+OPEN: Final[Sequence[APIRouter]] = (sign_in.router, join.router, keys.router)
 """What answers anybody: nothing of the collection is in it."""
 
 ROUTERS: Final[Sequence[APIRouter]] = (
@@ -46,6 +51,7 @@ ROUTERS: Final[Sequence[APIRouter]] = (
     wall.router,
     bench.router,
     pictures.router,
+    arriving.router,
     check.router,
     upkeep.router,
     daybook.router,
@@ -55,13 +61,36 @@ ROUTERS: Final[Sequence[APIRouter]] = (
     report.router,
     compare.router,
     entry.router,
+    original.router,
     new_entry.router,
     purchase.router,
     readings.router,
+    tags.router,
     settings.router,
     password.router,
+    phones.router,
     tokens.router,
     signing_key.router,
     new_key.router,
 )
 """What answers only somebody who is signed in, whether its routes ask for that or not."""
+
+AT_THE_BENCH: Final[Sequence[APIRouter]] = (
+    home.router,
+    collection.router,
+    wall.router,
+    bench.router,
+    pictures.router,
+    arriving.router,
+    daybook.router,
+    rules.router,
+    book.router,
+    condition.router,
+    report.router,
+    compare.router,
+    entry.router,
+    new_entry.router,
+    readings.router,
+    tags.router,
+)
+"""What answers a paired phone too; what it may write there the ledger itself says, see `ledger/actor.py`."""

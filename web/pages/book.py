@@ -1,10 +1,10 @@
 """The page of one book: what may be said of its work, its time on one axis, its grades, its entries, and its proof."""
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Final
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.responses import HTMLResponse
 
 from ledger.actor import Permission
@@ -13,7 +13,7 @@ from ledger.usecases.checkpoint import last_checkpoint, sign_checkpoint
 from ledger.usecases.look import look_at
 from ledger.usecases.prove import Opened, book_proof
 from web.book_told import told_of
-from web.deps import ActorDep, FrameDep, LedgerDep
+from web.deps import ActorDep, FrameDep, LedgerDep, whole_session_of
 from web.frame import Place, Told
 from web.kept_books import BookKey, KeptBooks, ShownBook
 from web.kept_pages import KeptPages, Key
@@ -25,6 +25,8 @@ from web.wording import t
 router = APIRouter()
 
 OpenedAsked = Annotated[Opened, Query(alias="open")]
+AT_THE_COMPUTER: Final = [Depends(whole_session_of)]
+"""The proof hands out the whole chain of a book, and signing needs the key."""
 KEPT: Final = KeptPages()
 BOOKS: Final = KeptBooks()
 
@@ -48,10 +50,12 @@ def look(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Resp
     around, today, size = frame.at(Place.COLLECTION), ledger.clock.now().date(), frame.entries or 0
 
     def tell() -> ShownBook:
-        return ShownBook(told_of(look_at(ledger, actor, book), ledger.codec, today))
+        told = told_of(look_at(ledger, actor, book), ledger.codec, today)
+        can = told.next is not None and actor.may_write(told.next.kind)
+        return ShownBook(told if can else replace(told, next=None))
 
     def make() -> bytes:
-        shown = BOOKS.shown(ledger.log, size, BookKey(book, actor.id, today), tell)
+        shown = BOOKS.shown(ledger.log, size, BookKey(book, (actor.id, frame.phone), today), tell)
         provable = signed is not None and signed.size == size
         return bytes(render(BookPage(frame=around, book=book, shown=shown, provable=provable)).body)
 
@@ -62,7 +66,7 @@ def look(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Resp
     return HTMLResponse(body, headers={"Vary": PART})
 
 
-@router.get("/books/{book}/proof")
+@router.get("/books/{book}/proof", dependencies=AT_THE_COMPUTER)
 def proof(book: str, ledger: LedgerDep, actor: ActorDep, opening: OpenedAsked = Opened.SHOWN) -> Response:
     """The file by which a stranger checks the whole chain of this book."""
     row = look_at(ledger, actor, book).row
@@ -73,7 +77,7 @@ def proof(book: str, ledger: LedgerDep, actor: ActorDep, opening: OpenedAsked = 
     )
 
 
-@router.post("/books/{book}/proof")
+@router.post("/books/{book}/proof", dependencies=AT_THE_COMPUTER)
 def sign(book: str, request: Request, ledger: LedgerDep, actor: ActorDep) -> Response:
     """Signs a checkpoint over all entries, so that the proof can be taken."""
     row = look_at(ledger, actor, book).row

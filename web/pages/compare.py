@@ -1,14 +1,15 @@
-"""Before and after: two photographs of one face side by side, and laid over each other by two points set by hand."""
+"""Before and after: two photographs of one face side by side, and laid over each other by points or by themselves."""
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, Query, Request, Response
 
 from ledger.errors import Problem
+from ledger.usecases.align import can_align, line_up
 from ledger.usecases.look import look_at
 from web.book_facts import heading_of
-from web.compared import Pick, Set, Shot, pick, points_of, shots_of
+from web.compared import Over, Pick, Set, Shot, by_hand, by_itself, not_aligned, pick, points_of, shots_of
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.frame import Place
 from web.render import Page, page, render
@@ -30,6 +31,11 @@ class ComparePage(Page):
     shots: tuple[Shot, ...]
     picked: Pick | None
     points: Set
+    over: Over | None
+    can_align: bool
+    """Whether the program can do it by itself here."""
+    not_aligned: str
+    """Why it could not, where it was asked to."""
     problems: tuple[Problem, ...]
     asked: tuple[int | None, int | None]
     """The entries that were asked for, where they make no pair."""
@@ -44,8 +50,9 @@ def look(  # noqa: PLR0913 - what is asked, of whom, by whom
     actor: ActorDep,
     before: Seq = None,
     after: Seq = None,
+    align: Literal["itself"] | None = None,
 ) -> Response:
-    """The two photographs; with points, the later one laid over the earlier."""
+    """The two photographs; with points, or where it is to be found without, the later one laid over the earlier."""
     seen = look_at(ledger, actor, book)
     heading = heading_of(seen)
     shots = shots_of(seen.moments)
@@ -54,6 +61,10 @@ def look(  # noqa: PLR0913 - what is asked, of whom, by whom
     problems = points.problems
     if shots and picked is None:
         problems = (Problem(field="after", sentence=t("compare.wrong.pair")),)
+    over, missed = by_hand(points), ""
+    if picked and align and can_align(ledger) and not points.given:
+        lined = line_up(ledger, actor, picked.before.seq, picked.after.seq)
+        over, missed = by_itself(lined), not_aligned(lined)
     shown = ComparePage(
         frame=frame.at(Place.COLLECTION),
         book=book,
@@ -62,6 +73,9 @@ def look(  # noqa: PLR0913 - what is asked, of whom, by whom
         shots=shots,
         picked=picked,
         points=points,
+        over=over,
+        can_align=can_align(ledger),
+        not_aligned=missed,
         problems=problems,
         asked=(picked.before.seq, picked.after.seq) if picked else (before, after),
     )

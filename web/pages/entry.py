@@ -151,7 +151,7 @@ def look(seq: int, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Respo
         ),
         steps=_steps(found.proof),
         checkpoint=found.checkpoint,
-        mends=tuple(_mends(found)),
+        mends=tuple(kind for kind in _mends(found) if actor.may_write(kind)),
     )
     return render(shown)
 

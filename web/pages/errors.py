@@ -40,6 +40,7 @@ FAILINGS: Mapping[type[Exception], Failing] = {
     told.StoreError: Failing(503, "store"),
     told.UnansweredError: Failing(503, "unanswered"),
     told.BusyError: Failing(503, "store"),
+    refusals.AtTheComputerError: Failing(403, "at_the_computer"),
     refusals.TooLargeError: Failing(413, "too_large"),
     refusals.TooLongToHoldError: Failing(403, "too_long"),
     refusals.TooManyTriesError: Failing(429, "tries"),

@@ -76,6 +76,7 @@ def new_entry(  # noqa: PLR0913 - what a request brings along
     """The form of the kind that was asked for, or the kinds there are."""
     if not _has_form(asked):
         return render(_choose(frame, ledger, actor, asked))
+    actor.require_to_write(asked.kind)
     if asked.kind in CONFIRMED:
         confirmed_actor_of(who, accounts, door)
     task = _task(ledger, actor, asked, habits_of(who.person.preferences, ledger.clock))
@@ -100,6 +101,7 @@ def write(  # noqa: PLR0913 - what a request brings along
     """The entry is written, or the form comes back: with one more row, or with what stands in its way."""
     if not _has_form(asked):
         raise NotFoundError(what="form for the kind", name=asked.kind)
+    actor.require_to_write(asked.kind)
     if asked.kind in CONFIRMED:
         confirmed_actor_of(who, accounts, door)
     habits, typed = habits_of(who.person.preferences, ledger.clock), typed_in(posted)
@@ -114,7 +116,7 @@ def write(  # noqa: PLR0913 - what a request brings along
         key = fresh_key(ledger) if refused.key_is_used else sent.key
         back = replace(sent, heard=task.heard(typed, habits), problems=refused.problems, key=key)
         return render(entry_page(frame, ledger, task, back, action), status=refused.status)
-    for heard in task.heard(typed, habits):
+    for heard in task.heard(typed, habits) if who.session.phone is None else ():
         remember(accounts, who, typed, heard)
     if load := asked.given.get("load"):
         told(ledger, actor, load)
@@ -162,7 +164,7 @@ def _choose(frame: Frame, ledger: Ledger, actor: Actor, asked: Asked) -> ChooseP
     return ChoosePage(
         frame=frame,
         books=names_of(looks),
-        offers=offers([look.book for look in looks], asked.books),
+        offers=offers([look.book for look in looks], asked.books, actor),
         needs_book=kind.title if kind is not None and needs else "",
         twin=f"{PATH}?kind=withdrawal&book={asked.books[0]}" if _may_be_a_twin(looks) else "",
     )

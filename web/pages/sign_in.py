@@ -11,11 +11,11 @@ from ledger.usecases import sign_in as coming_in
 from ledger.usecases import waiting as held
 from ledger.usecases.doorbook import Came, note
 from web import sessions
-from web.deps import AccountsDep, DoorDep, FrameDep, PostedDep, SignedInDep, TriesDep, VisitorDep
+from web.deps import AccountsDep, DoorDep, FrameDep, PostedDep, TriesDep, VisitorDep, WholeDep
 from web.door import Door
 from web.frame import Frame, Told
 from web.posted import Posted
-from web.refusals import TooManyTriesError
+from web.refusals import AtTheComputerError, TooManyTriesError
 from web.render import Page, page, render
 from web.throttle import Tries
 from web.told import go_to
@@ -78,7 +78,7 @@ def sign_in(request: Request, frame: FrameDep, accounts: AccountsDep, tries: Tri
 
 @router.get("/confirm")
 def ask_again(
-    frame: FrameDep, accounts: AccountsDep, _who: SignedInDep, next_path: NextPath = HOME, waiting: str = ""
+    frame: FrameDep, accounts: AccountsDep, _who: WholeDep, next_path: NextPath = HOME, waiting: str = ""
 ) -> Response:
     """Asks for the password again."""
     return render(_asking(frame, accounts, next_path, waiting))
@@ -86,7 +86,7 @@ def ask_again(
 
 @router.post("/confirm")
 def confirm(
-    request: Request, frame: FrameDep, accounts: AccountsDep, _who: SignedInDep, tries: TriesDep, posted: PostedDep
+    request: Request, frame: FrameDep, accounts: AccountsDep, _who: WholeDep, tries: TriesDep, posted: PostedDep
 ) -> Response:
     """The password was given just now, and a session of its own says so."""
     return _tried(request, frame, accounts, tries, posted)
@@ -118,7 +118,12 @@ def open_door(  # noqa: PLR0913
 
 @router.post("/sign-out")
 def sign_out(request: Request, accounts: AccountsDep, visitor: VisitorDep) -> Response:
-    """Every session of this person ends, in every browser."""
+    """Every session of this person ends, in every browser; a paired phone leaves by a way of its own.
+
+    Raises: AtTheComputerError.
+    """
+    if visitor is not None and visitor.session.phone is not None:
+        raise AtTheComputerError
     response = go_to(request, "/sign-in", Told(sentence=t("sign_in.out")) if visitor else None)
     if visitor is not None:
         coming_in.sign_out(accounts, visitor.person.id)

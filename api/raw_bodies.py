@@ -1,0 +1,58 @@
+"""Bodies that are no JSON: one file as it is, in a temporary file until it is whole, with a limit."""
+
+from tempfile import SpooledTemporaryFile
+from typing import Any
+
+from fastapi import Request
+
+from api.refusals import FileTypeError, TooLargeError
+from ledger.arriving import PICTURE_MOST
+
+PICTURE_TYPES = (
+    "image/jpeg",
+    "image/png",
+    "image/webp",
+    "image/tiff",
+    "image/heic",
+    "image/heif",
+    "application/octet-stream",
+)
+"""What a photograph may be said to be; what it is, its bytes tell."""
+IN_MEMORY = 1024 * 1024
+"""Bytes that are held in memory before the rest goes to the disk."""
+
+
+def is_picture(request: Request) -> None:
+    """The body is said to be a picture.
+
+    Raises: FileTypeError.
+    """
+    kind = request.headers.get("content-type", "").lower().partition(";")[0].strip()
+    if kind not in PICTURE_TYPES:
+        raise FileTypeError(takes=PICTURE_TYPES)
+
+
+async def read_file(request: Request) -> bytes:
+    """The file, refused as soon as it is known to be too long.
+
+    Raises: TooLargeError.
+    """
+    stated = request.headers.get("content-length", "")
+    if stated.isdecimal() and int(stated[:12]) > PICTURE_MOST:
+        raise TooLargeError(most=PICTURE_MOST, sentence=_sentence())
+    with SpooledTemporaryFile(max_size=IN_MEMORY) as file:
+        async for chunk in request.stream():
+            file.write(chunk)
+            if file.tell() > PICTURE_MOST:
+                raise TooLargeError(most=PICTURE_MOST, sentence=_sentence())
+        file.seek(0)
+        return file.read()
+
+
+def content() -> dict[str, Any]:
+    """How OpenAPI tells of such a body. Source: OpenAPI 3.1 section 4.8.14: of raw bytes the schema says nothing."""
+    return {kind: {"schema": {"type": "string", "format": "binary"}} for kind in PICTURE_TYPES}
+
+
+def _sentence() -> str:
+    return f"The file is longer than {PICTURE_MOST} bytes. Give a smaller one."

@@ -1,0 +1,25 @@
+"""Tools and calendar feeds of the bench; sessions of paired phones."""
+
+from collections.abc import Sequence
+
+import sqlalchemy as sa
+from alembic import op
+
+revision: str = "0004"
+down_revision: str | None = "0003"
+branch_labels: Sequence[str] | None = None
+depends_on: Sequence[str] | None = None
+
+
+def upgrade() -> None:
+    """Make them."""
+    for name in ("tool", "feed"):
+        op.create_table(
+            name,
+            *(sa.Column(each, sa.Text(), nullable=False) for each in ("collection_id", "id", "made", "data")),
+            sa.PrimaryKeyConstraint("collection_id", "id"),
+            sa.ForeignKeyConstraint(["collection_id"], ["collection.collection_id"]),
+            sqlite_strict=True,
+            sqlite_with_rowid=False,
+        )
+    op.add_column("session", sa.Column("phone", sa.Text(), nullable=True))
