@@ -21,6 +21,7 @@ __all__ = [
     "BenchReader",
     "BenchStore",
     "BenchWriter",
+    "Feed",
     "Load",
     "Recipe",
     "Step",
@@ -111,6 +112,16 @@ class Load:
         return max(0, int(((self.stopped or now) - self.started) / timedelta(minutes=1)))
 
 
+@dataclass(frozen=True, kw_only=True)
+class Feed:
+    """The one secret address of a collection's calendar; only the hash of its secret is kept."""
+
+    hashed: str
+    titles: bool
+    """Titles of books stand in it."""
+    made: datetime
+
+
 class BenchReader(Protocol):
     """One unchanging view of the bench of one collection; loads the oldest first, recipes by name."""
 
@@ -118,6 +129,7 @@ class BenchReader(Protocol):
     def load(self, load: str) -> Load | None: ...
     def recipes(self) -> list[Recipe]: ...
     def recipe(self, recipe: str) -> Recipe | None: ...
+    def feed(self) -> Feed | None: ...
 
 
 class BenchWriter(BenchReader, Protocol):
@@ -127,6 +139,8 @@ class BenchWriter(BenchReader, Protocol):
     def take_load(self, load: str) -> None: ...
     def put_recipe(self, recipe: Recipe) -> None: ...
     def take_recipe(self, recipe: str) -> None: ...
+    def put_feed(self, feed: Feed) -> None: ...
+    def take_feed(self) -> None: ...
 
 
 class BenchStore(Protocol):

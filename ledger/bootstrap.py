@@ -9,6 +9,7 @@ from ledger.accounts import Accounts
 from ledger.actor import Actor
 from ledger.adapters.align import OpenCvAligner
 from ledger.adapters.anchors import FileAnchor, anchor_path
+from ledger.adapters.calendar import ICalendars
 from ledger.adapters.clock import SystemChance, SystemClock
 from ledger.adapters.codes import SegnoCodes
 from ledger.adapters.key_ring import KeyRing
@@ -250,6 +251,7 @@ def _joined(  # noqa: PLR0913
         upkeep=FileUpkeep(Path(settings.folder)),
         sheets=TypstSheets(),
         codes=SegnoCodes(),
+        calendars=ICalendars(),
         aligner=OpenCvAligner(),
         clock=clock,
         chance=chance,

@@ -16,6 +16,7 @@ from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.events import Event
 from ledger.events.photograph import Crop
+from ledger.feed import Calendars
 from ledger.history import Moment
 from ledger.kept import BookHead, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.proof.canonical import Plain
@@ -291,6 +292,7 @@ class Ledger:
     """None where no code is drawn."""
     aligner: Aligner | None = None
     """None where no photographs are lined up."""
+    calendars: Calendars | None = None
     accounts: Accounts | None = None
     """Who can sign in; None where it is only read."""
     bench: BenchStore | None = None

@@ -11,7 +11,7 @@ from threading import Lock
 from typing import TypeVar
 
 from ledger.adapters.partials import FilePartials
-from ledger.bench import BenchReader, BenchWriter, Load, Recipe
+from ledger.bench import BenchReader, BenchWriter, Feed, Load, Recipe
 from ledger.errors import ClosedError
 from ledger.events.photograph import Crop
 from ledger.history import fold, history
@@ -177,17 +177,18 @@ class FakeBench:
     def __init__(self) -> None:
         self._loads: dict[str, Load] = {}
         self._recipes: dict[str, Recipe] = {}
+        self._feed: Feed | None = None
 
     @contextmanager
     def read(self) -> Iterator[BenchReader]:
         yield self
 
     def write(self, work: Callable[[BenchWriter], T]) -> T:
-        before = dict(self._loads), dict(self._recipes)
+        before = dict(self._loads), dict(self._recipes), self._feed
         try:
             return work(self)
         except BaseException:
-            self._loads, self._recipes = before
+            self._loads, self._recipes, self._feed = before
             raise
 
     def loads(self) -> list[Load]:
@@ -201,6 +202,15 @@ class FakeBench:
 
     def recipe(self, recipe: str) -> Recipe | None:
         return self._recipes.get(recipe)
+
+    def feed(self) -> Feed | None:
+        return self._feed
+
+    def put_feed(self, feed: Feed) -> None:
+        self._feed = feed
+
+    def take_feed(self) -> None:
+        self._feed = None
 
     def put_load(self, load: Load) -> None:
         self._loads[load.id] = load

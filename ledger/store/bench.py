@@ -7,9 +7,9 @@ from typing import Any, Final, TypeVar
 
 from sqlalchemy import Connection, Row, Table, delete, insert, select
 
-from ledger.bench import BenchReader, BenchWriter, Load, Recipe, Step
+from ledger.bench import BenchReader, BenchWriter, Feed, Load, Recipe, Step
 from ledger.proof.envelope import moment_text
-from ledger.store.bench_tables import LOAD, RECIPE
+from ledger.store.bench_tables import FEED, LOAD, RECIPE
 from ledger.store.engine import Store
 from ledger.store.records import moment
 
@@ -17,6 +17,8 @@ __all__ = ["SqlBench"]
 
 T = TypeVar("T")
 
+_THE_FEED: Final = "calendar"
+"""There is one."""
 _UNREADABLE: Final[Mapping[str, Any]] = {}
 
 
@@ -77,6 +79,16 @@ class _Rows:
     def take_recipe(self, recipe: str) -> None:
         self._take(RECIPE, recipe)
 
+    def feed(self) -> Feed | None:
+        row = self._one(FEED, _THE_FEED)
+        return None if row is None else _feed(row)
+
+    def put_feed(self, feed: Feed) -> None:
+        self._put(FEED, _THE_FEED, {"hashed": feed.hashed, "titles": feed.titles}, made=moment_text(feed.made))
+
+    def take_feed(self) -> None:
+        self._take(FEED, _THE_FEED)
+
     def _all(self, table: Table, order: Any) -> list[Row[Any]]:  # noqa: ANN401 - a column
         asked = select(table).where(table.c.collection_id == self._collection).order_by(order, table.c.id)
         return list(self._connection.execute(asked).all())
@@ -131,3 +143,8 @@ def _recipe(row: Row[Any]) -> Recipe:
         made=moment(row.made),
         steps=tuple(map(_step, steps)) if isinstance(steps, list) else (),
     )
+
+
+def _feed(row: Row[Any]) -> Feed:
+    said = _said(row.data)
+    return Feed(hashed=str(said.get("hashed", "")), titles=said.get("titles") is True, made=moment(row.made))

@@ -25,6 +25,9 @@ class Came(StrEnum):
     PHONE_JOINED = "paired a phone"
     PHONE_REFUSED = "came with a pairing code that is not in force"
     PHONE_ENDED = "ended a paired phone"
+    CALENDAR_MADE = "made a calendar's address"
+    CALENDAR_ENDED = "ended a calendar's address"
+    CALENDAR_REFUSED = "came to a calendar's address that is not in force"
     SIGNED_OUT = "signed out everywhere"
     PASSWORD_CHANGED = "changed the password"  # noqa: S105 - as above
     TOKEN_MADE = "made a token"  # noqa: S105 - as above
@@ -41,6 +44,7 @@ REFUSED: Final = frozenset(
         Came.TOO_MANY_TRIES,
         Came.LINK_REFUSED,
         Came.PHONE_REFUSED,
+        Came.CALENDAR_REFUSED,
         Came.TOKEN_REFUSED,
         Came.NOT_PERMITTED,
         Came.OTHER_NAME,

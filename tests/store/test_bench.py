@@ -11,7 +11,7 @@ import pytest
 from sqlalchemy import Table, update
 from sqlalchemy.exc import DBAPIError
 
-from ledger.bench import BenchWriter, Load, Recipe, Step
+from ledger.bench import BenchWriter, Feed, Load, Recipe, Step
 from ledger.store.bench import SqlBench
 from ledger.store.bench_tables import LOAD, RECIPE
 from ledger.store.engine import DATABASE, Store, open_store
@@ -111,3 +111,14 @@ def test_the_programs_own_connection_changes_no_row_in_place(store: Store, table
     SqlBench(COLLECTION, store).write(fill)
     with pytest.raises(DBAPIError):
         store.write(COLLECTION, lambda connection: connection.execute(update(table).values(data="{}")))
+
+
+def test_one_calendar_address_is_kept_renewed_and_ended(store: Store) -> None:
+    bench, other = SqlBench(COLLECTION, store), SqlBench(OTHER, store)
+    for feed in (Feed(hashed="0" * 64, titles=False, made=NOW), Feed(hashed="1" * 64, titles=True, made=NOW)):
+        bench.write(lambda writer, feed=feed: writer.put_feed(feed))  # type: ignore[misc]  # a default, kept as it is now
+        with bench.read() as reader, other.read() as others:
+            assert (reader.feed(), others.feed()) == (feed, None)
+    bench.write(lambda writer: writer.take_feed())
+    with bench.read() as reader:
+        assert reader.feed() is None

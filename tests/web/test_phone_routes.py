@@ -47,7 +47,7 @@ TO_READ = {
     *("/bench", "/bench/start", "/bench/recipe", "/entry/new", "/pictures/{sha256}", "/readings"),
     *("/books/{book}", "/books/{book}/condition", "/books/{book}/report", "/books/{book}/report.pdf"),
     *("/books/{book}/compare", "/books/{book}/tag", "/tags", "/photographs/arriving/{name}"),
-    *("/rules/headings", "/keys", "/sign-in", "/sign-in/{secret}", "/join/{secret}"),
+    *("/rules/headings", "/keys", "/calendar/{secret}.ics", "/sign-in", "/sign-in/{secret}", "/join/{secret}"),
 }
 """What a phone may look at: the collection as its owner reads it, and what anybody may."""
 READING = sorted({route.path for route in routes() if "GET" in methods_of(route)})
@@ -94,8 +94,15 @@ def test_every_way_to_change_something_stands_in_one_list_and_no_list_has_more()
     assert {path for _, path in UNSAFE} - {path for _, path in BENCH_WORK | OWN | ANYBODYS} == {
         *("/check", "/check/checkpoint", "/check/upkeep/restored", "/books/{book}/proof", "/purchase", "/confirm"),
         *("/settings", "/settings/key/new", "/settings/password", "/settings/phone", "/settings/phone/end"),
-        "/ledger/{seq}/original",
-        *("/settings/phone/{phone}/end", "/settings/tokens", "/settings/tokens/{token}/end", "/sign-out"),
+        *("/ledger/{seq}/original", "/settings/calendar", "/settings/calendar/end"),
+        *(
+            "/settings/phone/{phone}/end",
+            "/settings/calendar",
+            "/settings/calendar/end",
+            "/settings/tokens",
+            "/settings/tokens/{token}/end",
+            "/sign-out",
+        ),
     }
 
 

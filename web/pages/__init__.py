@@ -18,6 +18,7 @@ from web.pages import (
     condition,
     daybook,
     entry,
+    feed,
     home,
     join,
     keys,
@@ -42,7 +43,7 @@ from web.pages import (
 
 __all__ = ["AT_THE_BENCH", "OPEN", "ROUTERS"]
 
-OPEN: Final[Sequence[APIRouter]] = (sign_in.router, join.router, keys.router)
+OPEN: Final[Sequence[APIRouter]] = (sign_in.router, join.router, keys.router, feed.open_router)
 """What answers anybody: nothing of the collection is in it."""
 
 ROUTERS: Final[Sequence[APIRouter]] = (
@@ -70,6 +71,7 @@ ROUTERS: Final[Sequence[APIRouter]] = (
     password.router,
     phones.router,
     tokens.router,
+    feed.router,
     signing_key.router,
     new_key.router,
 )

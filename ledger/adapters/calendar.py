@@ -1,0 +1,55 @@
+"""Calendars as programs read them. Source: RFC 5545; the name and how often to ask again, RFC 7986."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+from typing import Final
+
+from icalendar import Alarm, Calendar, Event
+
+from ledger.feed import Due
+
+__all__ = ["ICalendars"]
+
+_MAKER: Final = "-//Slipsheet//Bench//EN"
+_HOST: Final = "slipsheet.invalid"
+_ASK_AGAIN: Final = timedelta(hours=1)
+_LASTS: Final = timedelta(minutes=15)
+"""A moment is drawn so long, or calendars show it as nothing. Our assumption."""
+
+
+class ICalendars:
+    """As `feed.Calendars`."""
+
+    def written(self, dues: Sequence[Due], name: str) -> bytes:
+        """The calendar, its entries in the order of their ids."""
+        calendar = Calendar()
+        calendar.add("prodid", _MAKER)
+        calendar.add("version", "2.0")
+        calendar.add("calscale", "GREGORIAN")
+        calendar.add("name", name)
+        calendar.add("refresh-interval", _ASK_AGAIN, parameters={"VALUE": "DURATION"})
+        for due in sorted(dues, key=lambda each: each.id):
+            calendar.add_component(_event(due))
+        return bytes(calendar.to_ical())
+
+
+def _event(due: Due) -> Event:
+    event = Event()
+    event.add("uid", f"{due.id}@{_HOST}")
+    event.add("dtstamp", due.changed.astimezone(UTC).replace(microsecond=0))
+    event.add("summary", due.words)
+    event.add("class", "PRIVATE")
+    event.add("transp", "TRANSPARENT")
+    if not isinstance(due.at, datetime):
+        event.add("dtstart", due.at)
+        event.add("dtend", due.at + timedelta(days=1))
+        return event
+    start = due.at.astimezone(UTC).replace(microsecond=0)
+    event.add("dtstart", start)
+    event.add("dtend", start + _LASTS)
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", due.words)
+    alarm.add("trigger", timedelta(0))
+    event.add_component(alarm)
+    return event

@@ -1,0 +1,112 @@
+"""The calendar of the bench at a secret address: made, renewed and ended by the owner, read by whoever has it."""
+
+import base64
+import hashlib
+import hmac
+from datetime import timedelta
+from typing import Final
+
+from ledger.actor import Actor, Permission
+from ledger.bench import Feed
+from ledger.errors import ConflictError, NotFoundError
+from ledger.events.intervention import Intervention
+from ledger.feed import RestDue, due_loads, due_rests
+from ledger.history import Moment, history
+from ledger.looks import see_again
+from ledger.ports import Ledger
+from ledger.usecases.doorbook import Came, note
+from ledger.views import ShelfQuery
+
+__all__ = ["calendar_at", "calendar_of", "end_feed", "feed_of", "make_feed"]
+
+_SECRET_BYTES: Final = 32
+_REST: Final = timedelta(days=7)
+_KNOWN: Final = frozenset({"day", "instant"})
+"""A date that says less names no day to wait from."""
+_BOOKS_MOST: Final = 200
+NAME: Final = "Bench"
+
+
+def feed_of(ledger: Ledger, actor: Actor) -> Feed | None:
+    """The address that is in force, without its secret."""
+    actor.require(Permission.READ)
+    return _feed(ledger)
+
+
+def make_feed(ledger: Ledger, actor: Actor, *, titles: bool) -> str:
+    """The secret of a new address, told this once; the one before is no more."""
+    actor.require(Permission.TOKENS)
+    if ledger.bench is None:
+        raise ConflictError(sentence="This ledger is open for reading only, and has no calendar.")
+    secret = base64.urlsafe_b64encode(ledger.chance.bytes(_SECRET_BYTES)).decode().rstrip("=")
+    feed = Feed(hashed=_hashed(secret), titles=titles, made=ledger.clock.now())
+    ledger.bench.write(lambda writer: writer.put_feed(feed))
+    note(Came.CALENDAR_MADE, who=actor.id)
+    return secret
+
+
+def end_feed(ledger: Ledger, actor: Actor) -> None:
+    """No address is in force from now on."""
+    actor.require(Permission.TOKENS)
+    if ledger.bench is not None:
+        ledger.bench.write(lambda writer: writer.take_feed())
+    note(Came.CALENDAR_ENDED, who=actor.id)
+
+
+def calendar_at(ledger: Ledger, secret: str) -> bytes:
+    """The calendar at that address, for anybody who has it.
+
+    Raises: NotFoundError, whatever is wrong with the address.
+    """
+    feed = _feed(ledger)
+    # Compared even where there is nothing to compare with, so that both take as long.
+    if not hmac.compare_digest(_hashed(secret), feed.hashed if feed else "0" * 64) or feed is None:
+        raise NotFoundError(what="calendar", name="of that address")
+    return _written(ledger, titles=feed.titles)
+
+
+def calendar_of(ledger: Ledger, actor: Actor, *, titles: bool) -> bytes:
+    """The same calendar for somebody who may read the collection."""
+    actor.require(Permission.READ)
+    return _written(ledger, titles=titles)
+
+
+def _written(ledger: Ledger, *, titles: bool) -> bytes:
+    assert ledger.calendars is not None
+    loads = []
+    if ledger.bench is not None:
+        with ledger.bench.read() as bench:
+            loads = bench.loads()
+    with ledger.log.read() as reader:
+        rows = reader.shelf(ShelfQuery(on_bench=True, limit=_BOOKS_MOST)).rows
+        named = {each.book: f"{each.title} {each.number}".strip() for each in rows}
+        for book in {book for load in loads for book in load.books} - named.keys():
+            row = reader.book(book)
+            named[book] = f"{row.title} {row.number}".strip()
+        rests = [due for each in rows if (due := _rest(each.book, history(reader.of_book(each.book), ledger.codec)))]
+    names = named if titles else None
+    return ledger.calendars.written([*due_loads(loads, names), *due_rests(rests, names)], NAME)
+
+
+def _rest(book: str, moments: list[Moment]) -> RestDue | None:
+    """When the book is to be looked at again; None where nothing asks for that, or no day is known."""
+    if not see_again(moments):
+        return None
+    work = [each for each in moments if each.in_force and isinstance(each.event, Intervention)]
+    known = [when for each in work if (when := each.event.on) is not None and when.precision in _KNOWN]
+    days = [when.latest_day for when in known]
+    if not days:
+        return None
+    return RestDue(book=book, on=max(days) + _REST, since=max(each.entry.recorded for each in work))
+
+
+def _feed(ledger: Ledger) -> Feed | None:
+    if ledger.bench is None:
+        return None
+    with ledger.bench.read() as bench:
+        return bench.feed()
+
+
+def _hashed(secret: str) -> str:
+    """What is kept of the secret. Its 256 random bits need no slow hash: they cannot be guessed."""
+    return hashlib.sha256(secret.encode("utf-8", "replace")).hexdigest()
