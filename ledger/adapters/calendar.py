@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Final
 
-from icalendar import Alarm, Calendar, Event
+from icalendar import Alarm, Calendar, Event, vText
 
 from ledger.feed import Due
 
@@ -33,11 +33,19 @@ class ICalendars:
         return bytes(calendar.to_ical())
 
 
+class _Line(vText):
+    """One line of text; the library would take a backslash before a capital N for the end of a line."""
+
+    def to_ical(self) -> bytes:
+        """Escaped. Source: RFC 5545 section 3.3.11."""
+        return self.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,").encode()
+
+
 def _event(due: Due) -> Event:
     event = Event()
     event.add("uid", f"{due.id}@{_HOST}")
     event.add("dtstamp", due.changed.astimezone(UTC).replace(microsecond=0))
-    event.add("summary", due.words)
+    event.add("summary", _Line(due.words))
     event.add("class", "PRIVATE")
     event.add("transp", "TRANSPARENT")
     if not isinstance(due.at, datetime):
@@ -49,7 +57,7 @@ def _event(due: Due) -> Event:
     event.add("dtend", start + _LASTS)
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
-    alarm.add("description", due.words)
+    alarm.add("description", _Line(due.words))
     alarm.add("trigger", timedelta(0))
     event.add_component(alarm)
     return event

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from icalendar import Calendar
 
@@ -66,6 +66,7 @@ def test_the_order_in_which_things_come_changes_no_byte() -> None:
     assert written(PRESS, REST) == written(REST, PRESS)
 
 
+@example("C:\\New\\n; one, two")
 @given(st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=120))
 def test_a_title_of_any_letters_comes_back_and_no_line_is_too_long(title: str) -> None:
     """Source: RFC 5545 sections 3.1 (75 octets, folding) and 3.3.11 (escapes)."""

@@ -18,6 +18,7 @@ from ledger.manifest import DATABASE_FILE, parse
 from ledger.proof.signature import open_note
 from ledger.sealed import Sealed
 from ledger.usecases.checkpoint import current
+from ledger.usecases.feed import calendar_at, feed_of, make_feed
 from ledger.usecases.record import Draft, record
 from tests.builders import a_purchase
 from tests.counts import count
@@ -46,6 +47,18 @@ def test_it_holds_the_database_every_photograph_and_a_manifest_that_the_key_sign
         name for name in files(house.backups) if name.startswith("pictures/")
     }
     assert files(made.folder) == {DATABASE_FILE, MANIFEST}
+
+
+def test_no_calendar_address_is_in_it_for_it_may_have_been_renewed_since(house: House) -> None:
+    with house.opened() as ledger:
+        secret = make_feed(ledger, OWNER, titles=True)
+        feed = feed_of(ledger, OWNER)
+    assert feed is not None
+    made = back_up(house.settings, house.backups)
+    assert made.report.ok
+    assert feed.hashed.encode() not in (made.folder / DATABASE_FILE).read_bytes()
+    with house.opened() as ledger:
+        assert calendar_at(ledger, secret)
 
 
 def test_a_photograph_is_copied_once(house: House) -> None:

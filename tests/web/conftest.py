@@ -4,6 +4,7 @@
 """
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,6 +22,18 @@ from tests.web.stories import Shelf
 
 QUICK = Argon2Passwords(PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
 """Hashes as the program's own, but with the smallest settings there are."""
+
+
+@contextmanager
+def a_home(folder: Path) -> Iterator[Home]:
+    """The pages of a collection of its own, whose owner has a password; for tests that share one."""
+    clock = FakeClock()
+    settings = Settings(folder=str(folder / "collection"), keys=str(folder / "keys"))
+    with open_ledger(settings, clock=clock, chance=FakeChance(), collection=COLLECTION) as ledger:
+        assert ledger.accounts is not None
+        home = Home.of(replace(ledger, accounts=replace(ledger.accounts, passwords=QUICK)), clock)
+        home.set_password()
+        yield home
 
 
 @pytest.fixture

@@ -2,22 +2,18 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
 import pytest
 from fastapi import Request
 from fastapi.routing import APIRoute
 
-from ledger.bootstrap import open_ledger
-from ledger.settings import Settings
 from ledger.store.account_tables import ACCOUNTS
 from ledger.store.accounts import SqlAccounts
 from ledger.store.tables import KEPT
 from tests.conftest import COLLECTION
-from tests.fakes import FakeChance, FakeClock
 from tests.web.browser import COOKIE, HOST, Browser, Home, form_to
-from tests.web.conftest import QUICK
+from tests.web.conftest import a_home
 from web.app import routes
 from web.guards import BODY_MOST, HEADERS, SAFE, is_from_here
 from web.pages import OPEN, ROUTERS
@@ -69,12 +65,7 @@ def state_of(home: Home) -> list[Any]:
 @pytest.fixture(scope="module")
 def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Home]:
     """One for all of them: nothing here changes anything."""
-    folder, clock = tmp_path_factory.mktemp("home"), FakeClock()
-    settings = Settings(folder=str(folder / "collection"), keys=str(folder / "keys"))
-    with open_ledger(settings, clock=clock, chance=FakeChance(), collection=COLLECTION) as ledger:
-        assert ledger.accounts is not None
-        home = Home.of(replace(ledger, accounts=replace(ledger.accounts, passwords=QUICK)), clock)
-        home.set_password()
+    with a_home(tmp_path_factory.mktemp("home")) as home:
         yield home
 
 

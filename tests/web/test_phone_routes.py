@@ -1,23 +1,19 @@
 """A paired phone before every way to change something and every page there is, made from the pages' own route table."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from ledger.actor import BENCH_KINDS
 from ledger.bench import Load, Step
-from ledger.bootstrap import open_ledger
 from ledger.events import KINDS
-from ledger.settings import Settings
 from ledger.usecases.bench import look_at_bench, put_in
 from ledger.usecases.phones import join
 from tests.builders import a_purchase, an_examination, an_intervention
-from tests.conftest import COLLECTION
-from tests.fakes import FakeChance, FakeClock
+from tests.fakes import FakeClock
 from tests.web.browser import PASSWORD, Browser, Home, form_to, is_in, text_of
-from tests.web.conftest import QUICK
+from tests.web.conftest import a_home
 from tests.web.markup import read_page
 from tests.web.stories import OWNER, Shelf
 from tests.web.test_guards import UNSAFE, filled, methods_of, state_of
@@ -57,12 +53,7 @@ MENDING = ("correction", "withdrawal", "erasure")
 @pytest.fixture(scope="module")
 def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Home]:
     """One for all of them, with one book in a load."""
-    folder, clock = tmp_path_factory.mktemp("home"), FakeClock()
-    settings = Settings(folder=str(folder / "collection"), keys=str(folder / "keys"))
-    with open_ledger(settings, clock=clock, chance=FakeChance(), collection=COLLECTION) as ledger:
-        assert ledger.accounts is not None
-        home = Home.of(replace(ledger, accounts=replace(ledger.accounts, passwords=QUICK)), clock)
-        home.set_password()
+    with a_home(tmp_path_factory.mktemp("home")) as home:
         yield home
 
 

@@ -1,6 +1,6 @@
 """The pages: each file has the routes of one page and the frozen dataclass that its template reads.
 
-A file that is not in one of the two lists is not served.
+A file that is in none of the lists is not served.
 """
 
 from collections.abc import Sequence
@@ -41,41 +41,10 @@ from web.pages import (
     wall,
 )
 
-__all__ = ["AT_THE_BENCH", "OPEN", "ROUTERS"]
+__all__ = ["AT_THE_BENCH", "AT_THE_COMPUTER", "OPEN", "ROUTERS"]
 
 OPEN: Final[Sequence[APIRouter]] = (sign_in.router, join.router, keys.router, feed.open_router)
 """What answers anybody: nothing of the collection is in it."""
-
-ROUTERS: Final[Sequence[APIRouter]] = (
-    home.router,
-    collection.router,
-    wall.router,
-    bench.router,
-    pictures.router,
-    arriving.router,
-    check.router,
-    upkeep.router,
-    daybook.router,
-    rules.router,
-    book.router,
-    condition.router,
-    report.router,
-    compare.router,
-    entry.router,
-    original.router,
-    new_entry.router,
-    purchase.router,
-    readings.router,
-    tags.router,
-    settings.router,
-    password.router,
-    phones.router,
-    tokens.router,
-    feed.router,
-    signing_key.router,
-    new_key.router,
-)
-"""What answers only somebody who is signed in, whether its routes ask for that or not."""
 
 AT_THE_BENCH: Final[Sequence[APIRouter]] = (
     home.router,
@@ -96,3 +65,21 @@ AT_THE_BENCH: Final[Sequence[APIRouter]] = (
     tags.router,
 )
 """What answers a paired phone too; what it may write there the ledger itself says, see `ledger/actor.py`."""
+
+AT_THE_COMPUTER: Final[Sequence[APIRouter]] = (
+    check.router,
+    upkeep.router,
+    original.router,
+    purchase.router,
+    settings.router,
+    password.router,
+    phones.router,
+    tokens.router,
+    feed.router,
+    signing_key.router,
+    new_key.router,
+)
+"""What a paired phone is turned away from."""
+
+ROUTERS: Final[Sequence[APIRouter]] = (*AT_THE_BENCH, *AT_THE_COMPUTER)
+"""What answers only somebody who is signed in, whether its routes ask for that or not."""
