@@ -6,14 +6,18 @@ or that a book is away; titles only where the owner wants them.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from hashlib import sha256
-from typing import Protocol
+from typing import Final, Protocol
 
 from ledger.bench import Load
 from ledger.rules.techniques import techniques
 
-__all__ = ["Calendars", "Due", "RestDue", "due_loads", "due_rests"]
+__all__ = ["AHEAD", "Calendars", "Due", "RestDue", "due_loads", "due_rests"]
+
+
+AHEAD: Final = timedelta(minutes=10)
+"""Time to come to the press before it ends. Our assumption."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,6 +29,8 @@ class Due:
     at: datetime | date
     words: str
     changed: datetime
+    ahead: timedelta = timedelta(0)
+    """How long before its moment it rings."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,7 +65,7 @@ def due_loads(loads: Sequence[Load], names: Mapping[str, str] | None) -> list[Du
             found.append(Due(id=_id("told", load.id), at=load.stopped, words=words, changed=load.stopped))
         elif load.ends is not None:
             words = f"Comes out: {title}, {books}"
-            found.append(Due(id=_id("out", load.id), at=load.ends, words=words, changed=load.started))
+            found.append(Due(id=_id("out", load.id), at=load.ends, words=words, changed=load.started, ahead=AHEAD))
     return found
 
 

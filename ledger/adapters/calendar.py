@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Final
 
-from icalendar import Alarm, Calendar, Event, vText
+from icalendar import Alarm, Calendar, Event, Timezone, TimezoneStandard, vText
 
 from ledger.feed import Due
 
@@ -28,6 +28,7 @@ class ICalendars:
         calendar.add("calscale", "GREGORIAN")
         calendar.add("name", name)
         calendar.add("refresh-interval", _ASK_AGAIN, parameters={"VALUE": "DURATION"})
+        calendar.add_component(_zone())
         for due in sorted(dues, key=lambda each: each.id):
             calendar.add_component(_event(due))
         return bytes(calendar.to_ical())
@@ -39,6 +40,17 @@ class _Line(vText):
     def to_ical(self) -> bytes:
         """Escaped. Source: RFC 5545 section 3.3.11."""
         return self.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,").encode()
+
+
+def _zone() -> Timezone:
+    """A calendar holds at least one component, and there may be nothing due: RFC 5545 section 3.6."""
+    zone, standard = Timezone(), TimezoneStandard()
+    zone.add("tzid", "Etc/UTC")
+    standard.add("dtstart", datetime(1970, 1, 1))  # noqa: DTZ001 - a zone begins at a local time, section 3.6.5
+    standard.add("tzoffsetfrom", timedelta(0))
+    standard.add("tzoffsetto", timedelta(0))
+    zone.add_component(standard)
+    return zone
 
 
 def _event(due: Due) -> Event:
@@ -58,6 +70,6 @@ def _event(due: Due) -> Event:
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
     alarm.add("description", _Line(due.words))
-    alarm.add("trigger", timedelta(0))
+    alarm.add("trigger", -due.ahead)
     event.add_component(alarm)
     return event

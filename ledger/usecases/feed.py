@@ -65,14 +65,19 @@ def calendar_at(ledger: Ledger, secret: str) -> bytes:
     return _written(ledger, titles=feed.titles)
 
 
-def calendar_of(ledger: Ledger, actor: Actor, *, titles: bool) -> bytes:
-    """The same calendar for somebody who may read the collection."""
+def calendar_of(ledger: Ledger, actor: Actor) -> bytes:
+    """The same calendar for somebody who may read the collection; without titles where no address is in force.
+
+    Raises: ConflictError where none can be written.
+    """
     actor.require(Permission.READ)
-    return _written(ledger, titles=titles)
+    feed = _feed(ledger)
+    return _written(ledger, titles=feed is not None and feed.titles)
 
 
 def _written(ledger: Ledger, *, titles: bool) -> bytes:
-    assert ledger.calendars is not None
+    if ledger.calendars is None:
+        raise ConflictError(sentence="No calendar can be written here.")
     loads = []
     if ledger.bench is not None:
         with ledger.bench.read() as bench:

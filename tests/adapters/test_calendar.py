@@ -9,11 +9,55 @@ from hypothesis import strategies as st
 from icalendar import Calendar
 
 from ledger.adapters.calendar import ICalendars
-from ledger.feed import Due
+from ledger.feed import AHEAD, Due
+from tests.calendars import flaws
 
 MOMENT = datetime(2026, 3, 4, 18, 30, 5, 999, tzinfo=timezone(timedelta(hours=2)))
-PRESS = Due(id="a" * 32, at=MOMENT, words="Comes out: Press, 2 books", changed=MOMENT - timedelta(hours=3))
+PRESS = Due(id="a" * 32, at=MOMENT, words="Comes out: Press, 2 books", changed=MOMENT - timedelta(hours=3), ahead=AHEAD)
 REST = Due(id="b" * 32, at=date(2026, 3, 11), words="Look again after the rest: one book", changed=MOMENT)
+
+
+SPELLED = [
+    "BEGIN:VCALENDAR",
+    "VERSION:2.0",
+    "PRODID:-//Slipsheet//Bench//EN",
+    "CALSCALE:GREGORIAN",
+    "NAME:Bench",
+    "REFRESH-INTERVAL;VALUE=DURATION:PT1H",
+    "BEGIN:VTIMEZONE",
+    "TZID:Etc/UTC",
+    "BEGIN:STANDARD",
+    "DTSTART:19700101T000000",
+    "TZOFFSETFROM:+0000",
+    "TZOFFSETTO:+0000",
+    "END:STANDARD",
+    "END:VTIMEZONE",
+    "BEGIN:VEVENT",
+    "SUMMARY:Comes out: Press\\, 2 books",
+    "DTSTART:20260304T163005Z",
+    "DTEND:20260304T164505Z",
+    "DTSTAMP:20260304T133005Z",
+    "UID:aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa@slipsheet.invalid",
+    "CLASS:PRIVATE",
+    "TRANSP:TRANSPARENT",
+    "BEGIN:VALARM",
+    "ACTION:DISPLAY",
+    "DESCRIPTION:Comes out: Press\\, 2 books",
+    "TRIGGER:-PT10M",
+    "END:VALARM",
+    "END:VEVENT",
+    "BEGIN:VEVENT",
+    "SUMMARY:Look again after the rest: one book",
+    "DTSTART;VALUE=DATE:20260311",
+    "DTEND;VALUE=DATE:20260312",
+    "DTSTAMP:20260304T163005Z",
+    "UID:bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb@slipsheet.invalid",
+    "CLASS:PRIVATE",
+    "TRANSP:TRANSPARENT",
+    "END:VEVENT",
+    "END:VCALENDAR",
+    "",
+]
 
 
 def written(*dues: Due) -> bytes:
@@ -27,39 +71,7 @@ def events_of(data: bytes) -> list[Any]:
 
 def test_the_whole_of_it_is_as_the_standard_spells_it() -> None:
     """Source: RFC 5545 sections 3.1 (lines), 3.6.1 (event), 3.6.6 (alarm), 3.3.5 form 2 (UTC); RFC 7986 5.1 and 5.7."""
-    assert written(PRESS, REST).decode().split("\r\n") == [
-        "BEGIN:VCALENDAR",
-        "VERSION:2.0",
-        "PRODID:-//Slipsheet//Bench//EN",
-        "CALSCALE:GREGORIAN",
-        "NAME:Bench",
-        "REFRESH-INTERVAL;VALUE=DURATION:PT1H",
-        "BEGIN:VEVENT",
-        "SUMMARY:Comes out: Press\\, 2 books",
-        "DTSTART:20260304T163005Z",
-        "DTEND:20260304T164505Z",
-        "DTSTAMP:20260304T133005Z",
-        "UID:aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa@slipsheet.invalid",
-        "CLASS:PRIVATE",
-        "TRANSP:TRANSPARENT",
-        "BEGIN:VALARM",
-        "ACTION:DISPLAY",
-        "DESCRIPTION:Comes out: Press\\, 2 books",
-        "TRIGGER:P0D",
-        "END:VALARM",
-        "END:VEVENT",
-        "BEGIN:VEVENT",
-        "SUMMARY:Look again after the rest: one book",
-        "DTSTART;VALUE=DATE:20260311",
-        "DTEND;VALUE=DATE:20260312",
-        "DTSTAMP:20260304T163005Z",
-        "UID:bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb@slipsheet.invalid",
-        "CLASS:PRIVATE",
-        "TRANSP:TRANSPARENT",
-        "END:VEVENT",
-        "END:VCALENDAR",
-        "",
-    ]
+    assert written(PRESS, REST).decode().split("\r\n") == SPELLED
 
 
 def test_the_order_in_which_things_come_changes_no_byte() -> None:
@@ -82,3 +94,9 @@ def test_the_library_reads_the_same_moment_back(due: Due) -> None:
     (event,) = events_of(written(due))
     expected = due.at.astimezone(UTC).replace(microsecond=0) if isinstance(due.at, datetime) else due.at
     assert event["dtstart"].dt == expected
+
+
+@pytest.mark.parametrize("dues", [(), (PRESS,), (PRESS, REST)], ids=["nothing due", "a load", "a load and a rest"])
+def test_it_keeps_to_the_standard_even_when_nothing_is_due(dues: tuple[Due, ...]) -> None:
+    """Source: RFC 5545 section 3.6: at least one component."""
+    assert flaws(written(*dues)) == []

@@ -21,6 +21,7 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "POST /verify",
     "GET /readiness",
     "GET /bench",
+    "GET /bench/calendar",
     "GET /photographs/alignment",
     "GET /photographs/{sha256}",
     "GET /rules",
