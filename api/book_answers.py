@@ -94,7 +94,8 @@ class WorkAnswer(EntryPart):
 
     technique: str = Field(description="The technique, by its row in the table of techniques.")
     heading: Heading = Field(description="The heading its material facts give.")
-    changed_anything: bool | None = Field(description="It changed something, as claimed; null is not known.")
+    changed_anything: bool | None = Field(description="It changed something, as said right after; null is not known.")
+    ended: str | None = Field(description="as planned, cut off or gone wrong; null is not said.")
     disagreement: str | None = Field(description="What the owner holds instead, beside the heading.")
 
 
@@ -112,6 +113,9 @@ class LookAnswer(EntryPart):
     """The last examination."""
 
     presents_as: Grade | None = Field(description="The grade the book looks like at arm's length.")
+    technical: Grade | None = Field(description="The grade by its defects, counted from near.")
+    rest_hours: int | None = Field(description="Rest since the last work. Units: h. Null is not known.")
+    rest_from_dates: bool = Field(description="The look leaves its rest open, and the dates tell it.")
 
 
 class HeatAnswer(Part):
@@ -134,7 +138,9 @@ class BookState(BookLine):
     grades: list[GradeAnswer] = Field(description="Every grade stated of it, the newest last.")
     ownerships: list[OwnershipAnswer] = Field(description="Every time it was in the collection, the newest last.")
     openings: int = Field(ge=0, description="How often it was taken out of a sealed holder.")
-    defects: list[Defect] = Field(description="Its defects as last seen, those that are gone among them.")
+    defects: list[Defect] = Field(
+        description="Its defects as last seen, those that are gone among them; one with `claimed_by` nobody here has seen."
+    )
     marks: list[Mark] = Field(description="Marks by which this copy can be known again.")
     last_look: LookAnswer | None = Field(description="The last examination.")
     work: list[WorkAnswer] = Field(description="Work done here, in the order of happening.")
@@ -186,7 +192,7 @@ def state(row: BookRow, book: Book, heat: Heat) -> BookState:
             **{name: getattr(book, name) for name in FROM_BOOK},
             "defects": list(book.defects.values()),
             "marks": list(book.marks.values()),
-            "heat": _heat(heat),
+            "heat": heat_fields(heat),
             "last_recorded": moment_text(book.last_recorded) if book.last_recorded else None,
         }
     )
@@ -197,7 +203,8 @@ def _days(value: float) -> str:
     return f"{Decimal(f'{value:.3g}'):f}"
 
 
-def _heat(heat: Heat) -> dict[str, object]:
+def heat_fields(heat: Heat) -> dict[str, object]:
+    """The fields of a heat answer."""
     told = heat.sessions > heat.untold or not heat.sessions
     sums = {f"{each}_days": _days(getattr(heat.band, each)) if told else None for each in ("low", "middle", "high")}
     return {**sums, "sessions": heat.sessions, "untold": heat.untold, "without_cooling": heat.without_cooling}

@@ -2,8 +2,12 @@
 
 from typing import Any
 
-from api.condition_example import condition_of
+from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
+from api.condition_example import EXAMINATION, condition_of
+from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
+from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
 from api.routes.alignment import EXAMPLE as ALIGNMENT
+from api.routes.stamps import ANSWER_EXAMPLES, BODY_EXAMPLES
 
 BOOK = "b7q2m4x6n5k3j8h2g4f6d5s3a7"
 ACT = "k3j8h2g4f6d5s3a7b7q2m4x6n5"
@@ -31,18 +35,6 @@ PURCHASE = {
     "seller": "A shop by the harbour",
 }
 ARRIVAL = {"kind": "arrival", "on": "2026-02-20", "stage": "arrived", "as_described": "yes"}
-EXAMINATION = {
-    "kind": "examination",
-    "on": "2026-02-21",
-    "through_holder": True,
-    "lights": ["normal", "raking"],
-    "defects": [
-        {"id": "d1", "type": "spine-tick", "face": "spine", "breaks_colour": "no", "count": 3},
-        {"id": "d2", "type": "bend", "face": "front", "breaks_colour": "no", "size_mm": "12.5"},
-    ],
-    "presents_as": "9.0",
-    "remark": "Three light ticks, none through the ink.",
-}
 CORRECTION = {
     "kind": "correction",
     "entry": 3,
@@ -52,9 +44,6 @@ CORRECTION = {
 WITHDRAWAL = {"kind": "withdrawal", "entry": 4, "reason": "Entered for the wrong book."}
 ERASURE = {"kind": "erasure", "entry": 1, "names": ["seller"], "reason": "The seller asked for it."}
 NOTE = {"kind": "note", "on": "2026-03-01", "words": "The north room was painted; nothing hung there for a week."}
-
-LOAD = {"books": [BOOK], "values": {"technique": "cold-press", "settings.total_minutes": "720"}}
-RECIPE = {"name": "Clean and press", "steps": [{"technique": "dry-cleaning"}, {"technique": "cold-press"}]}
 
 REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     "create_book": {"purchase": {"summary": "A slabbed book, on its way", "value": PURCHASE}},
@@ -78,17 +67,17 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
             },
         }
     },
-    "verify": {
-        "anchor": {"summary": "Against a checkpoint kept elsewhere", "value": {"anchor": None}},
-    },
+    "verify": {"anchor": {"summary": "Against a checkpoint kept elsewhere", "value": {"anchor": None}}},
     "make_token": {
         "reader": {
             "summary": "A program that only reads, for a month",
             "value": {"label": "wall display", "permissions": ["read"], "days": 31},
         }
     },
-    "put_in": {"press": {"summary": "A book into a cold press, for half a day", "value": LOAD}},
-    "keep_recipe": {"two": {"summary": "Clean, then press", "value": RECIPE}},
+    **BENCH_REQUESTS,
+    **RECIPE_REQUESTS,
+    **RECORD_REQUESTS,
+    **BODY_EXAMPLES,
 }
 """Operation -> name -> an example of its body."""
 
@@ -172,25 +161,12 @@ _CHECKPOINT: dict[str, Any] = {
     "signed": MOMENT,
 }
 
-_LOAD: dict[str, Any] = {
-    **LOAD,
-    "id": ACT,
-    "started": MOMENT,
-    "ends": "2026-03-01T21:30:00.000000Z",
-    "stopped": None,
-    "recipe": None,
-    "place": 0,
-}
-_RECIPE: dict[str, Any] = {**RECIPE, "id": ACT, "made": MOMENT}
-
 ANSWERS: dict[str, Any] = {
+    **RECORD_ANSWERS,
     "health": {"status": "ok"},
     "read_readiness": {
-        "ready": False,
-        "points": [
-            {"name": "writer", "well": True, "sentence": "It can be written to."},
-            {"name": "backup", "well": False, "sentence": "No backup is known of. Make one: slipsheet backup FOLDER."},
-        ],
+        "ready": True,
+        "points": [{"name": "writer", "well": True, "sentence": "It can be written to."}],
     },
     "list_books": {"books": [_LINE]},
     "create_book": _WRITTEN,
@@ -214,12 +190,8 @@ ANSWERS: dict[str, Any] = {
         "last_look": None,
         "work": [],
         "heat": {
-            "low_days": "0",
-            "middle_days": "0",
-            "high_days": "0",
-            "sessions": 0,
-            "untold": 0,
-            "without_cooling": 0,
+            **dict.fromkeys(("low_days", "middle_days", "high_days"), "0"),
+            **dict.fromkeys(("sessions", "untold", "without_cooling"), 0),
         },
         "submissions": [],
         "choice": None,
@@ -246,6 +218,7 @@ ANSWERS: dict[str, Any] = {
     "read_act": {"act": ACT, "entries": [_ENTRY]},
     "read_checkpoint": _CHECKPOINT,
     "sign_checkpoint_now": _CHECKPOINT,
+    **ANSWER_EXAMPLES,
     "prove_inclusion": {"seq": 1, "size": 3, "leaf": LEAF, "root": ROOT, "proof": [LEAF, ROOT]},
     "prove_consistency": {"first": 1, "second": 3, "first_root": LEAF, "second_root": ROOT, "proof": [LEAF, ROOT]},
     "prove_head": {
@@ -275,10 +248,8 @@ ANSWERS: dict[str, Any] = {
         "height_px": 4500,
         "was_here": False,
     },
-    "read_bench": {"loads": [_LOAD], "recipes": [_RECIPE]},
-    "put_in": _LOAD,
-    "stop_load": {**_LOAD, "stopped": "2026-03-01T21:30:00.000000Z"},
-    "keep_recipe": _RECIPE,
+    **BENCH_ANSWERS,
+    **RECIPE_ANSWERS,
     "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},
     "make_token": {**_TOKEN, "secret": "slip_k3j8h2g4f6d5s3a7b7q2m4x6n5k3j8h2g4f6d5s3a7b7q2m4x6n5"},

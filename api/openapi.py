@@ -9,10 +9,15 @@ from pydantic import BaseModel
 
 from api.event_schemas import REF, Schema, event_components
 from api.examples import ANSWERS, REQUESTS
+from api.raw_bodies import PICTURE_TYPES, RECORD_TYPES
 from api.raw_bodies import content as raw_content
+from api.record_answers import LinkBody, RecordBody
 from api.routes.acts import ActBody
 from api.routes.bench import LoadBody, RecipeBody
+from api.routes.recipes import RecipeChange
+from api.routes.stamps import StampBody
 from api.routes.tokens import TokenBody
+from api.routes.tools import ToolBody
 from api.routes.verify import VerifyBody
 from api.schemas import Problem
 
@@ -36,8 +41,9 @@ TAGS = {
     "events": "The day book of the whole collection, and entries of the collection itself.",
     "acts": "Entries that were written together.",
     "proofs": "Checkpoints, proofs and verification, for somebody who trusts nobody.",
-    "bench": "What is under way at the bench, and the recipes; it lies beside the ledger.",
+    "bench": "What is under way at the bench, the recipes, presses and tools; it lies beside the ledger.",
     "photographs": "Photographs: a file comes in as it is, its clean copy goes out; one lies over another.",
+    "records": "What a next owner gets of a book, and what owners before gave.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -51,8 +57,21 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "make_token": ({"$ref": f"{REF}TokenBody"}, True),
     "put_in": ({"$ref": f"{REF}LoadBody"}, True),
     "keep_recipe": ({"$ref": f"{REF}RecipeBody"}, True),
+    "make_record": ({"$ref": f"{REF}RecordBody"}, True),
+    "link_record": ({"$ref": f"{REF}LinkBody"}, True),
+    "take_stamp": ({"$ref": f"{REF}StampBody"}, True),
+    "add_tool": ({"$ref": f"{REF}ToolBody"}, True),
+    "change_tool": ({"$ref": f"{REF}ToolBody"}, True),
+    "adjust_recipe": ({"$ref": f"{REF}RecipeChange"}, True),
 }
 """The body of every operation that takes one, and whether it must be there; routes read it strictly themselves."""
+
+RAW: dict[str, tuple[str, ...]] = {
+    "send_photograph": PICTURE_TYPES,
+    "check_record": RECORD_TYPES[-1:],
+    "receive_record": RECORD_TYPES[-1:],
+}
+"""Operations whose body is one file as it is, with what it may be said to be."""
 
 
 def document(app: FastAPI) -> dict[str, Any]:
@@ -68,7 +87,10 @@ def document(app: FastAPI) -> dict[str, Any]:
     schemas: dict[str, Schema] = made["components"]["schemas"]
     for name in ("HTTPValidationError", "ValidationError"):
         schemas.pop(name, None)
-    for model in (Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody):
+    for model in (
+        *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
+        *(RecordBody, LinkBody, StampBody),
+    ):
         _add_model(schemas, model)
     schemas.update(event_components(schemas))
     schemas["NewBook"] = _with_optional_kind(schemas["Purchase"])
@@ -110,11 +132,11 @@ def _complete(operation: dict[str, Any]) -> None:
         schema, needed = BODIES[name]
         content = {"application/json": {"schema": schema, "examples": REQUESTS[name]}}
         operation["requestBody"] = {"required": needed, "content": content}
-    if name == "send_photograph":
-        operation["requestBody"] = {"required": True, "content": raw_content()}
+    if name in RAW:
+        operation["requestBody"] = {"required": True, "content": raw_content(RAW[name])}
     for status, response in operation["responses"].items():
         if status.startswith("2") and "application/json" in response.get("content", {}):
-            response["content"]["application/json"]["example"] = ANSWERS[name]
+            response["content"]["application/json"].setdefault("example", ANSWERS.get(name))
 
 
 def _describe(schema: Any) -> None:  # noqa: ANN401 - JSON schema is plain data

@@ -175,6 +175,17 @@ class AlignmentAsked(Asked):
     after: int = Field(ge=1, le=GREATEST, description="Number of the entry of the later photograph.", examples=[9])
 
 
+class ToldAsked(Asked):
+    """By which entries a load was told."""
+
+    entry: list[Annotated[int, Field(ge=1, le=GREATEST)]] = Field(
+        [],
+        max_length=60,
+        description="Numbers of the entries that tell what was done, each an intervention on a book of the load; repeat it "
+        "for more than one. None: it never went in.",
+    )
+
+
 def refuse_unasked(request: Request) -> None:
     """Every parameter is one that the route knows, and stands once, unless it may be repeated.
 

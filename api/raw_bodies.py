@@ -18,6 +18,8 @@ PICTURE_TYPES = (
     "application/octet-stream",
 )
 """What a photograph may be said to be; what it is, its bytes tell."""
+RECORD_TYPES = ("text/html", "application/zip", "application/json", "application/octet-stream")
+"""What a record may be said to be; what it is, its bytes tell."""
 IN_MEMORY = 1024 * 1024
 """Bytes that are held in memory before the rest goes to the disk."""
 
@@ -27,9 +29,21 @@ def is_picture(request: Request) -> None:
 
     Raises: FileTypeError.
     """
+    _need(request, PICTURE_TYPES)
+
+
+def is_record(request: Request) -> None:
+    """The body is said to be what a record may be.
+
+    Raises: FileTypeError.
+    """
+    _need(request, RECORD_TYPES)
+
+
+def _need(request: Request, takes: tuple[str, ...]) -> None:
     kind = request.headers.get("content-type", "").lower().partition(";")[0].strip()
-    if kind not in PICTURE_TYPES:
-        raise FileTypeError(takes=PICTURE_TYPES)
+    if kind not in takes:
+        raise FileTypeError(takes=takes)
 
 
 async def read_file(request: Request) -> bytes:
@@ -49,9 +63,9 @@ async def read_file(request: Request) -> bytes:
         return file.read()
 
 
-def content() -> dict[str, Any]:
+def content(kinds: tuple[str, ...] = PICTURE_TYPES) -> dict[str, Any]:
     """How OpenAPI tells of such a body. Source: OpenAPI 3.1 section 4.8.14: of raw bytes the schema says nothing."""
-    return {kind: {"schema": {"type": "string", "format": "binary"}} for kind in PICTURE_TYPES}
+    return {kind: {"schema": {"type": "string", "format": "binary"}} for kind in kinds}
 
 
 def _sentence() -> str:

@@ -22,6 +22,13 @@ WAITING_MOST = 20
 """Forms that wait at once."""
 WAITING_BYTES = 64 * 1024
 
+LOOK_FOR = timedelta(days=7)
+"""How long a look at a book that was begun stays open for its end: it is put down, and taken up the next evening."""
+LOOK_BYTES = 256 * 1024
+"""Of all that was typed at one look: some hundreds of defects. Our assumption."""
+OF_A_LOOK = "look-"
+"""Begins the id under which a begun look is held; no other form has a dash in its id."""
+
 DateOrder = Literal["dmy", "mdy", "ymd"]
 Marks = Literal["1,234.50", "1.234,50"]
 
@@ -94,7 +101,7 @@ class SignedIn:
 
 @dataclass(frozen=True, kw_only=True)
 class WaitingForm:
-    """A form that was sent when its sender had to sign in first."""
+    """A form that was sent when its sender had to sign in first; or a look at a book that is not written yet."""
 
     id: str
     person: str
@@ -107,7 +114,7 @@ class WaitingForm:
 
     def is_fresh(self, now: datetime) -> bool:
         """It has not waited too long."""
-        return now < self.held + WAITING_FOR
+        return now < self.held + (LOOK_FOR if self.id.startswith(OF_A_LOOK) else WAITING_FOR)
 
 
 class AccountReader(Protocol):
@@ -134,8 +141,8 @@ class AccountWriter(AccountReader, Protocol):
     def hold(self, form: WaitingForm, most: int) -> None: ...
     def let_go(self, form: str) -> None: ...
     def let_go_of_all(self) -> None: ...
-    def sweep(self, *, started: datetime, used: datetime, held: datetime) -> None:
-        """Sessions begun or last used before these moments are gone, and so are forms held before theirs."""
+    def sweep(self, *, started: datetime, used: datetime, held: datetime, looked: datetime) -> None:
+        """Sessions begun or last used before these moments are gone, and so are forms and looks held before theirs."""
         ...
 
 

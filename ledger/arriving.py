@@ -1,10 +1,10 @@
 """How much of a photograph may come at once, and what is said of one that is still on its way."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final, Protocol
 
-__all__ = ["PICTURE_MOST", "PIECE_MOST", "Partial", "Partials", "PartialsFull"]
+__all__ = ["PICTURE_MOST", "PIECE_MOST", "Glimpse", "Partial", "Partials", "PartialsFull"]
 
 PICTURE_MOST: Final = 64 * 1024 * 1024
 """Bytes of one photograph. Our assumption: several times what a camera of forty megapixels writes as JPEG."""
@@ -25,6 +25,17 @@ class Partial:
     def is_whole(self) -> bool:
         """All of it has come."""
         return self.held == self.size
+
+
+@dataclass(frozen=True, kw_only=True)
+class Glimpse:
+    """A picture that is looked at and kept nowhere. Units: px."""
+
+    jpeg: bytes = field(repr=False)
+    """A clean copy, no wider than was asked for."""
+    width: int
+    """Of the whole, as its height."""
+    height: int
 
 
 class PartialsFull(Exception):  # noqa: N818 - a signal between port and use case, never an error of its own

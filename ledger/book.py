@@ -50,7 +50,11 @@ class WorkDone:
     technique: str
     heading: Heading
     changed_anything: bool | None
+    """As it was said right after, or as the outcomes of its defects tell."""
+    ended: str | None = None
     disagreement: str | None = None
+    minutes: int = 0
+    """How long it took in all, as far as that was said."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,7 +91,10 @@ class Look:
     seq: int
     on: When | None
     presents_as: Grade | None = None
+    technical: Grade | None = None
     rest_hours: int | None = None
+    rest_from_dates: bool = False
+    """The look left its rest open, and the dates of the work and of the look tell it."""
     tone: str | None = None
     suppleness: str | None = None
     complete: str | None = None
@@ -116,6 +123,7 @@ class Book:
     ownerships: tuple[Ownership, ...] = ()
     openings: int = 0
     defects: Mapping[str, Defect] = field(default_factory=_nothing)
+    """As last seen, those that are gone and what others only claim among them."""
     marks: Mapping[str, Mark] = field(default_factory=_nothing)
     last_look: Look | None = None
     work: tuple[WorkDone, ...] = ()
@@ -147,6 +155,16 @@ class Book:
     def here(self) -> bool:
         """In the collector's own hands."""
         return self.status is Status.HELD
+
+    @property
+    def there(self) -> tuple[Defect, ...]:
+        """The defects that were seen and have not gone."""
+        return tuple(each for each in self.defects.values() if each.there)
+
+    @property
+    def claims(self) -> tuple[Defect, ...]:
+        """What others claim of this copy and nobody here has seen."""
+        return tuple(each for each in self.defects.values() if each.claimed_by is not None)
 
     @property
     def open_submission(self) -> Sent | None:

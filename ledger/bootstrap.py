@@ -17,6 +17,7 @@ from ledger.adapters.keys import SEED_BYTES, KeySigner, NoKey, key_path, need_ou
 from ledger.adapters.passwords import Argon2Passwords
 from ledger.adapters.pictures import FilePictures
 from ledger.adapters.sheets import TypstSheets
+from ledger.adapters.timestamps import Rfc3161Stamps
 from ledger.adapters.upkeep_file import FileUpkeep
 from ledger.errors import ConflictError, MalformedError
 from ledger.events.key import Key
@@ -27,9 +28,11 @@ from ledger.store.accounts import SqlAccounts
 from ledger.store.bench import SqlBench
 from ledger.store.codec import EventCodec
 from ledger.store.engine import DATABASE, MOVED, Store, open_read_only, open_store
+from ledger.store.handing import SqlHanding
 from ledger.store.log import SqlLog, collections, make_collection, open_log
 from ledger.store.postgres import open_postgres
 from ledger.usecases.anchored import held_back
+from ledger.usecases.forget import forget_shown
 from ledger.usecases.found import found
 from ledger.usecases.key_in_use import settle
 from ledger.usecases.record import random_id
@@ -78,6 +81,7 @@ def open_ledger(  # noqa: PLR0913
         ring = KeyRing(name, key, None if seed else Path(settings.keys))
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
         ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), bench=SqlBench(name, store))
+        ledger = replace(ledger, handing=SqlHanding(name, store))
         yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
         store.close()
@@ -104,7 +108,8 @@ def open_to_read(settings: Settings, *, vkey: str | None = None, pictures: Path 
             signer = _key(settings, name, None)
         ledger = _joined(name, log, codec, settings, signer, SystemClock(), SystemChance())
         kept = FilePictures(pictures) if pictures is not None else ledger.pictures
-        yield replace(ledger, pictures=kept, key_claimed=claimed, anchor=_anchor(settings, name))
+        handing = SqlHanding(name, store)
+        yield replace(ledger, pictures=kept, key_claimed=claimed, anchor=_anchor(settings, name), handing=handing)
 
 
 @contextmanager
@@ -150,6 +155,7 @@ def _begun(ledger: Ledger) -> Ledger:
     """The ledger with its first entries and the key that it names, or held back by its anchor."""
     found(ledger, OWNER)
     settle(ledger)
+    forget_shown(ledger)
     return held_back(replace(ledger, key_claimed=not ledger.signer.at_hand))
 
 
@@ -252,6 +258,7 @@ def _joined(  # noqa: PLR0913
         sheets=TypstSheets(),
         codes=SegnoCodes(),
         calendars=ICalendars(),
+        timestamps=Rfc3161Stamps(),
         aligner=OpenCvAligner(),
         clock=clock,
         chance=chance,

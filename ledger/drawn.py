@@ -1,6 +1,6 @@
 """What lists and walls draw of a book: its measures, its grade's reach, its place on the wall, and where names lie sealed."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from ledger.book import Book, Status
@@ -12,7 +12,7 @@ from ledger.events.purchase import Purchase
 from ledger.history import Moment
 from ledger.views import Drawn
 
-__all__ = ["LEFT", "clean_copies", "drawn"]
+__all__ = ["LEFT", "clean_copies", "drawn", "lies"]
 
 LEFT: Final = frozenset({Status.SENT_BACK, Status.GONE, Status.DUPLICATE})
 """A book of which this is true is shown in the list only to who asks for it."""
@@ -46,7 +46,7 @@ def _grade(book: Book, by_number: dict[int, Moment]) -> dict[str, Any]:
     stated = book.stated
     moment = by_number[step.seq]
     name = "stated_by" if isinstance(moment.event, Purchase) else "service"
-    seq, field = _lies(by_number, moment, name)
+    seq, field = lies(by_number, moment, name)
     low = min((each.step for each in stated.steps), default=None)
     return {"grade_low": low, "opinion_of": stated.opinion_of.value, "stated_seq": seq, "stated_field": field}
 
@@ -56,7 +56,7 @@ def _place(book: Book, by_number: dict[int, Moment]) -> dict[str, Any]:
     if moment is None or not isinstance(moment.event, Placement):
         return {}
     event = moment.event
-    seq, field = _lies(by_number, moment, "place")
+    seq, field = lies(by_number, moment, "place")
     return {
         "place_seq": seq,
         "place_field": field,
@@ -68,7 +68,7 @@ def _place(book: Book, by_number: dict[int, Moment]) -> dict[str, Any]:
     }
 
 
-def _lies(by_number: dict[int, Moment], moment: Moment, name: str) -> tuple[int, str]:
+def lies(by_number: Mapping[int, Moment], moment: Moment, name: str) -> tuple[int, str]:
     """Entry and name under which a sealed field lies now: its own, or those of the last correction that sealed it anew."""
     for number in reversed(moment.corrected_by):
         correction = by_number[number].event

@@ -1,6 +1,7 @@
 """The whole error tree: what the ledger refuses, each with the fields a door needs to say the mend."""
 
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 
 from ledger.proof.report import LedgerError, MalformedError
 
@@ -11,10 +12,12 @@ __all__ = [
     "DamagedError",
     "ForbiddenError",
     "HeldError",
+    "InTheWay",
     "InvalidError",
     "KeyReusedError",
     "LedgerError",
     "MalformedError",
+    "NoRoomError",
     "NotFoundError",
     "Problem",
     "RuleError",
@@ -91,6 +94,41 @@ class ConflictError(LedgerError):
 
     def __str__(self) -> str:
         return self.sentence
+
+
+@dataclass(frozen=True, kw_only=True)
+class InTheWay:
+    """A load that takes up room: what is done, to how many books, and when it comes out; None where that was left open."""
+
+    words: str
+    books: int
+    ends: datetime | None
+
+    def __str__(self) -> str:
+        count = "one book" if self.books == 1 else f"{self.books} books"
+        when = (
+            "with no end planned" if self.ends is None else f"out on {self.ends.astimezone(UTC):%Y-%m-%d at %H:%M} UTC"
+        )
+        return f"{self.words} ({count}), {when}"
+
+
+@dataclass(eq=False, kw_only=True)
+class NoRoomError(ConflictError):
+    """A press has less room left than these books need; it says how much, and which load is out when."""
+
+    tool: str
+    room: int
+    wanted: int
+    held: tuple[InTheWay, ...]
+    sentence: str = ""
+
+    def __str__(self) -> str:
+        room = {0: "no room left", 1: "room for one more book"}.get(self.room, f"room for {self.room} more books")
+        asked = "one is" if self.wanted == 1 else f"{self.wanted} are"
+        first = f"{self.tool} has {room}, and {asked} to go in."
+        if not self.held:
+            return f"{first} Take fewer, or choose another."
+        return f"{first} In it: {'; '.join(map(str, self.held))}. Take one out first, or choose another."
 
 
 @dataclass(eq=False, kw_only=True)

@@ -1,58 +1,43 @@
 """What the looks at a book found, each held against the look before: which defects are new, gone, lessened or worse."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
-from enum import StrEnum
+from datetime import date, timedelta
 from typing import Final
 
-from ledger.events._parts import Answer, Defect, Mark
+from ledger.events._parts import Answer
 from ledger.events.examination import Examination
 from ledger.events.intervention import Intervention
 from ledger.history import Moment
-from ledger.measured import NATURAL_MM, Measured, measured
+from ledger.measured import Measured, Told, measured
+from ledger.rest import rest_between
+from ledger.seen import Change, Claimed, MarkSeen, Seen, after, claimed_after, marks_after
 from ledger.when import When
 
-__all__ = ["RESTED_HOURS", "Change", "LookSeen", "MarkSeen", "Seen", "looks_of", "outcome", "see_again"]
+__all__ = [
+    "MARKS_ASKED",
+    "RESTED_HOURS",
+    "Change",
+    "Claimed",
+    "LookSeen",
+    "MarkSeen",
+    "Seen",
+    "look_due",
+    "looks_of",
+    "may_ease",
+    "outcome",
+    "see_again",
+]
 
 RESTED_HOURS: Final = 168
 """A week. What a look finds sooner may still come back. Common practice, no source."""
+MARKS_ASKED: Final = 3
+"""So many marks of a copy are asked for, that it can be known again when one of them has gone. Our assumption."""
 
-_MEASURES: Final = ("size_mm", "count", "share_percent")
+_A_DAY_IS_KNOWN: Final = frozenset({"day", "instant"})
+"""A date that says less names no day to wait from."""
 _OWN: Final = ("height_mm", "width_mm")
 """Measures that ask a question where they change, since paper that was trimmed is smaller for good."""
-
-
-class Change(StrEnum):
-    """A defect at one look against what was known of it before."""
-
-    NEW = "new"
-    GONE = "gone"
-    BACK = "come back"
-    LESSENED = "lessened"
-    SAME = "same"
-    WORSE = "worse"
-    OTHERWISE = "measured otherwise"
-    UNSEEN = "not looked at"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Seen:
-    """One defect as it was known after a look, and what that look changed about it."""
-
-    defect: Defect
-    change: Change
-    seen_by: int
-    """The entry of the look that saw it last."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class MarkSeen:
-    """One mark of this copy as it was known after a look."""
-
-    mark: Mark
-    seen_by: int
-    """The entry of the look that saw it last."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,6 +48,8 @@ class LookSeen:
     on: When | None
     event: Examination
     seen: tuple[Seen, ...]
+    claims: tuple[Claimed, ...]
+    """What others claim and no look until then has seen: neither new nor missing."""
     marks: tuple[MarkSeen, ...]
     measured: tuple[Measured, ...]
     """What it says of the whole book, against the last time that was said."""
@@ -70,18 +57,30 @@ class LookSeen:
     """Entries of the steps of work since the look before."""
     worked_before: bool
     """There was work before it, at whatever time."""
+    rest_read: int | None = None
+    """The rest before it as the dates tell it. Units: h."""
     worked_after: bool = False
     """There was work after it, at whatever time."""
 
     @property
     def questions(self) -> tuple[str, ...]:
-        """Measures of the book itself that are not what they were: `height_mm`, `width_mm`."""
-        return tuple(each.name for each in self.measured if each.name in _OWN and each.step)
+        """Measures of the book itself that are not what they were, the last time or the first: `height_mm`, `width_mm`."""
+        return tuple(each.name for each in self.measured if each.name in _OWN and (each.step or each.slide))
+
+    @property
+    def rest_hours(self) -> int | None:
+        """The rest before it as the look says it; where it leaves that open, as the dates do. Units: h."""
+        return self.rest_read if self.event.rest_hours is None else self.event.rest_hours
+
+    @property
+    def rest_from_dates(self) -> bool:
+        """The look leaves its rest open, and the dates tell it."""
+        return self.event.rest_hours is None and self.rest_read is not None
 
     @property
     def rested(self) -> bool:
         """The book had rested for a week or more since the last work."""
-        return self.event.rest_hours is not None and self.event.rest_hours >= RESTED_HOURS
+        return self.rest_hours is not None and self.rest_hours >= RESTED_HOURS
 
     def changed(self, *changes: Change) -> tuple[Seen, ...]:
         """The defects of which that is true."""
@@ -95,33 +94,38 @@ def looks_of(moments: Sequence[Moment]) -> tuple[LookSeen, ...]:
     """
     found: list[LookSeen] = []
     known: dict[str, Seen] = {}
+    claims: dict[str, Claimed] = {}
     marks: dict[str, MarkSeen] = {}
-    last: dict[str, tuple[str, int]] = {}
-    work: list[int] = []
-    worked = False
+    told: dict[str, Told] = {}
+    since: list[int] = []
+    work: list[tuple[When | None, int]] = []
     for moment in moments:
         event, seq = moment.event, moment.entry.seq
         if not moment.in_force:
             continue
         if isinstance(event, Intervention):
-            work.append(seq)
-            worked = True
+            since.append(seq)
+            work.append((event.on, event.minutes))
             found = [each if each.worked_after else replace(each, worked_after=True) for each in found]
         elif isinstance(event, Examination):
-            known = dict(_after(known, {each.id: each for each in event.defects}, seq))
-            marks |= {each.id: _mark(marks.get(each.id), each, seq) for each in event.marks}
+            faces = event.faces_looked_at
+            known = dict(after(known, {each.id: each for each in event.seen}, claims, faces, seq))
+            claims = claimed_after(claims, event.claims, known, faces, seq)
+            marks = marks_after(marks, event.marks, seq)
             seen = LookSeen(
                 seq=seq,
                 on=event.on,
                 event=event,
                 seen=tuple(known.values()),
+                claims=tuple(claims.values()),
                 marks=tuple(marks.values()),
-                measured=measured(last, event, seq),
-                work=tuple(work),
-                worked_before=worked,
+                measured=measured(told, event, seq),
+                work=tuple(since),
+                worked_before=bool(work),
+                rest_read=rest_between(work, event.on),
             )
             found.append(seen)
-            work = []
+            since = []
     return tuple(found)
 
 
@@ -146,7 +150,7 @@ def see_again(moments: Sequence[Moment]) -> tuple[str, ...] | None:
             continue
         if isinstance(event, Intervention):
             due = True
-            again |= dict.fromkeys(event.worked_defects or _may_ease(there))
+            again |= dict.fromkeys(event.worked_ids or may_ease(there))
         elif isinstance(event, Examination):
             look = looks[moment.entry.seq]
             there = look.seen
@@ -157,58 +161,15 @@ def see_again(moments: Sequence[Moment]) -> tuple[str, ...] | None:
     return tuple(again) if due else None
 
 
-def _may_ease(there: Sequence[Seen]) -> list[str]:
-    return [each.defect.id for each in there if not each.defect.gone and each.defect.breaks_colour is Answer.NO]
-
-
-def _mark(before: MarkSeen | None, now: Mark, seq: int) -> MarkSeen:
-    """A mark whose place a look does not say lies where it lay."""
-    if before is not None and now.region is None and now.face is before.mark.face:
-        now = replace(now, region=before.mark.region)
-    return MarkSeen(mark=now, seen_by=seq)
-
-
-def _after(known: dict[str, Seen], named: dict[str, Defect], seq: int) -> Iterator[tuple[str, Seen]]:
-    """Every defect known after a look, those that were known before it first."""
-    for name, before in known.items():
-        now = named.get(name)
-        if now is None:
-            yield name, Seen(defect=before.defect, change=Change.UNSEEN, seen_by=before.seen_by)
-        else:
-            change = _change(before.defect, now)
-            yield name, Seen(defect=_where_it_was(before.defect, now), change=change, seen_by=seq)
-    for name, now in named.items():
-        if name not in known:
-            yield name, Seen(defect=now, change=Change.GONE if now.gone else Change.NEW, seen_by=seq)
-
-
-def _where_it_was(before: Defect, now: Defect) -> Defect:
-    """A defect whose place a look does not say lies where it lay."""
-    if now.region is not None or before.region is None or now.face is not before.face:
-        return now
-    return replace(now, region=before.region)
-
-
-def _change(before: Defect, now: Defect) -> Change:
-    if now.gone or before.gone:
-        return Change.GONE if now.gone else Change.BACK
-    if before.breaks_colour is Answer.NO and now.breaks_colour is Answer.YES:
-        return Change.WORSE
-    steps = {each for name in _MEASURES if (each := _step(name, before, now)) is not None}
-    if not steps:
-        taken = [name for name in _MEASURES if getattr(before, name) is not None or getattr(now, name) is not None]
-        return Change.OTHERWISE if taken else Change.SAME
-    if steps >= {-1, 1}:
-        return Change.OTHERWISE
-    return Change.WORSE if 1 in steps else Change.LESSENED if -1 in steps else Change.SAME
-
-
-def _step(name: str, before: Defect, now: Defect) -> int | None:
-    """1 for more, -1 for less, 0 for the same; None where it was not measured both times."""
-    first, second = getattr(before, name), getattr(now, name)
-    if first is None or second is None:
+def look_due(moments: Sequence[Moment]) -> date | None:
+    """The day from which a look after a week of rest is due; None while none is, or where no day is known."""
+    if not see_again(moments):
         return None
-    by = Decimal(second) - Decimal(first)
-    if name == "size_mm" and abs(by) < NATURAL_MM:
-        return 0
-    return (by > 0) - (by < 0)
+    work = [each.event.on for each in moments if each.in_force and isinstance(each.event, Intervention)]
+    days = [when.latest_day for when in work if when is not None and when.precision in _A_DAY_IS_KNOWN]
+    return max(days) + timedelta(hours=RESTED_HOURS) if days else None
+
+
+def may_ease(there: Sequence[Seen]) -> list[str]:
+    """The defects that a step of work which names none may have eased: all that are there and break no colour."""
+    return [each.defect.id for each in there if not each.defect.gone and each.defect.breaks_colour is Answer.NO]

@@ -8,7 +8,7 @@ from typing import Any, Protocol, TypeVar
 
 from ledger.accounts import Accounts
 from ledger.alignment import Aligner
-from ledger.arriving import Partials
+from ledger.arriving import Glimpse, Partials
 from ledger.bench import BenchStore
 from ledger.book import Book
 from ledger.codes import Codes
@@ -17,13 +17,15 @@ from ledger.entry import Entry
 from ledger.events import Event
 from ledger.events.photograph import Crop
 from ledger.feed import Calendars
+from ledger.handing import HandingStore, TimeStamps
 from ledger.history import Moment
 from ledger.kept import BookHead, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.proof.canonical import Plain
 from ledger.proof.signature import VerifierKey
 from ledger.rows import Listing
 from ledger.sealed import Sealed
-from ledger.upkeep import Done, PutBack, Upkeep
+from ledger.sheets import Sheets
+from ledger.upkeep import UpkeepNotes
 from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, HungRow, Page, ShelfQuery, ShelfRow, Tallies
 
 __all__ = [
@@ -154,10 +156,11 @@ class Pictures(Protocol):
 
     `small` is a copy of a clean copy, or of a part of it alone, no wider than that many pixels; NotFoundError where there
     is no picture. `told` is what an original tells of itself, by names of its own. `room` is how many bytes there are left
-    for them; None where they lie on no disk.
+    for them; None where they lie on no disk. `glimpse` is what a clean copy so wide would be, and keeps nothing of it.
     """
 
     def keep(self, data: bytes) -> "KeptPicture": ...
+    def glimpse(self, data: bytes, width: int) -> Glimpse: ...
     def read(self, sha256: str) -> bytes: ...
     def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes: ...
     def stored(self) -> list[str]: ...
@@ -227,21 +230,6 @@ class Anchor(Protocol):
     def swap(self, expected: str | None, note: str | None) -> bool: ...
 
 
-class Sheets(Protocol):
-    """Sheets of paper as PDF; the same source, data and pictures give the same bytes. ConflictError where not at hand."""
-
-    @property
-    def at_hand(self) -> bool: ...
-    def pdf(self, source: str, data: Mapping[str, Plain], pictures: Mapping[str, bytes], made: datetime) -> bytes: ...
-
-
-class UpkeepNotes(Protocol):
-    """What is noted of a ledger's upkeep beside it; `note` changes the parts that are named. OSError from `note`."""
-
-    def read(self) -> Upkeep: ...
-    def note(self, **changes: Done | PutBack | None) -> None: ...
-
-
 class Codec(Protocol):
     """Events to and from plain data.
 
@@ -293,7 +281,10 @@ class Ledger:
     aligner: Aligner | None = None
     """None where no photographs are lined up."""
     calendars: Calendars | None = None
+    timestamps: TimeStamps | None = None
     accounts: Accounts | None = None
     """Who can sign in; None where it is only read."""
     bench: BenchStore | None = None
     """What is under way; None where it is only read."""
+    handing: HandingStore | None = None
+    """What is handed on; None where there is no store of it."""

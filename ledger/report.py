@@ -3,36 +3,36 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from enum import StrEnum
 from types import MappingProxyType
 from typing import Final, Generic, TypeVar
 
 from ledger.book import Book, GradeStep
 from ledger.events import Event
-from ledger.events._parts import Defect, Face, Holding, Mark
+from ledger.events._parts import Answer, Defect, Face, Mark
 from ledger.events.choice import Choice
 from ledger.events.count import Count, Result
 from ledger.events.earlier import Earlier
-from ledger.events.examination import Examination, Odour, Suppleness
+from ledger.events.examination import Examination
 from ledger.events.intervention import Intervention
 from ledger.events.opening import Opening
 from ledger.events.photograph import Photograph
 from ledger.events.placement import Placement
 from ledger.events.purchase import Purchase
+from ledger.handling import Handling, handling
 from ledger.history import Moment
+from ledger.looks import LookSeen, looks_of
 from ledger.rules.defects import defect_types
 from ledger.when import When
 
 __all__ = [
     "MEASURED",
+    "ClaimTold",
     "DefectTold",
-    "Handling",
     "LedgerState",
     "MarkTold",
     "Measure",
     "Of",
     "Report",
-    "handling",
     "report",
 ]
 
@@ -40,39 +40,13 @@ E = TypeVar("E", bound=Event)
 E_co = TypeVar("E_co", bound=Event, covariant=True)
 
 MEASURED: Final[Mapping[str, str]] = MappingProxyType(
-    {"height_mm": "mm", "width_mm": "mm", "thickness_mm": "mm", "weight_g": "g", "pages_counted": ""}
-)
-"""The fields of a look that measure the whole book, with their units."""
-
-
-class Handling(StrEnum):
-    """A caution for hands, because of what is known of the book or is not."""
-
-    ALWAYS = "always"
-    HOLDER = "holder"
-    CRACKS = "cracks"
-    STIFF = "stiff"
-    NOT_FELT = "not-felt"
-    LOOSE = "loose"
-    TORN = "torn"
-    RUST = "rust"
-    TAPE = "tape"
-    MOULD = "mould"
-    MUSTY = "musty"
-
-
-_BECAUSE_OF: Final[Mapping[Handling, frozenset[str]]] = MappingProxyType(
     {
-        Handling.LOOSE: frozenset(
-            {"cover-loose", "cover-off", "centre-leaf-loose", "centre-leaf-off", "staple-popped", "spine-split"}
-        ),
-        Handling.TORN: frozenset({"tear", "missing-piece", "bindery-tear"}),
-        Handling.RUST: frozenset({"staple-rust", "rust-migrated"}),
-        Handling.TAPE: frozenset({"tape", "tape-residue"}),
-        Handling.MOULD: frozenset({"mould", "pest-damage"}),
+        **dict.fromkeys(("height_mm", "width_mm", "thickness_mm"), "mm"),
+        "weight_g": "g",
+        **dict.fromkeys(("pages_counted", "staples_counted"), ""),
     }
 )
-"""Types of defect that call for a caution. Source: common practice, no source; of mould, the table of cautions."""
+"""The fields of a look that measure the whole book, with their units."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,12 +85,27 @@ class DefectTold:
     since: Of[Examination]
     last: Of[Examination]
     photographs: tuple[int, ...]
+    """Entries of what shows it, its macro photograph among them."""
     worked_by: tuple[int, ...]
 
     @property
     def title(self) -> str:
         """Its type in words."""
-        return next((each.title for each in defect_types() if each.id == self.defect.type), self.defect.type)
+        return _title(self.defect)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClaimTold:
+    """What somebody else claims and no look here has seen: at which look it was taken over, and which went over its face."""
+
+    defect: Defect
+    told: Of[Examination]
+    looked: Of[Examination] | None = None
+
+    @property
+    def title(self) -> str:
+        """Its type in words."""
+        return _title(self.defect)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -154,9 +143,12 @@ class Report:
     book: Book
     state: LedgerState
     looks: tuple[Of[Examination], ...]
+    seen: tuple[LookSeen, ...]
+    """The same looks, each held against the one before it."""
     measures: tuple[Measure, ...]
     faces: tuple[tuple[Face, tuple[DefectTold, ...]], ...]
     gone: tuple[DefectTold, ...]
+    claims: tuple[ClaimTold, ...]
     marks: tuple[MarkTold, ...]
     grades: tuple[GradeStep, ...]
     bought: tuple[Of[Purchase], ...]
@@ -179,8 +171,13 @@ class Report:
         return next((each for each in self.looks if each.seq == seq), None)
 
     def told_last(self, name: str) -> Of[Examination] | None:
-        """The last look that has a value in that field; None where no look has one."""
-        return next((each for each in self.looks if getattr(each.event, name) is not None), None)
+        """The last look that has a value in that field; None where no look has one, and being unsure is none."""
+        silent = (None, Answer.UNSURE)
+        return next((each for each in self.looks if getattr(each.event, name) not in silent), None)
+
+    def against(self, look: Of[Examination]) -> LookSeen:
+        """That look held against the one before it."""
+        return next(each for each in self.seen if each.seq == look.seq)
 
 
 def report(book: Book, moments: Sequence[Moment], state: LedgerState) -> Report:
@@ -188,18 +185,21 @@ def report(book: Book, moments: Sequence[Moment], state: LedgerState) -> Report:
 
     Requires: the book is the fold of these moments.
     """
-    looks = tuple(reversed(_of(moments, Examination)))
+    looks, seen = tuple(reversed(_of(moments, Examination))), tuple(reversed(looks_of(moments)))
     work, photographs = _of(moments, Intervention), _of(moments, Photograph)
-    defects = tuple(_defects(looks, work, photographs))
+    by_seq = {each.seq: each for each in looks}
+    defects = tuple(_defects(seen, by_seq, work, photographs))
     placements = [each for each in _of(moments, Placement) if each.seq == book.placed_by]
     return Report(
         book=book,
         state=state,
         looks=looks,
+        seen=seen,
         measures=tuple(_measure(looks, name, unit) for name, unit in MEASURED.items()),
         faces=tuple((face, tuple(each for each in defects if _is_on(each.defect, face))) for face in Face),
         gone=tuple(each for each in defects if each.defect.gone),
-        marks=tuple(_marks(looks)),
+        claims=tuple(_claims(seen, by_seq)),
+        marks=tuple(_marks(seen, by_seq)),
         grades=book.grades,
         bought=_of(moments, Purchase),
         records=_of(moments, Earlier),
@@ -209,28 +209,8 @@ def report(book: Book, moments: Sequence[Moment], state: LedgerState) -> Report:
         damage=tuple(each for each in _of(moments, Count) if each.event.result is Result.DAMAGED),
         placed=placements[-1] if placements else None,
         photographs=photographs,
-        handling=handling(book, looks),
+        handling=handling(book, [each.event for each in looks]),
     )
-
-
-def handling(book: Book, looks: Sequence[Of[Examination]]) -> tuple[Handling, ...]:
-    """What hands should know before they touch the book.
-
-    Keeps: what was never felt is not taken to be well.
-    Requires: looks with the newest first.
-    """
-    there = {each.type for each in book.defects.values() if not each.gone}
-    felt = next((each.event.suppleness for each in looks if each.event.suppleness is not None), None)
-    smelt = next((each.event.odour for each in looks if each.event.odour is not None), None)
-    found = {Handling.ALWAYS} | {each for each, types in _BECAUSE_OF.items() if types & there}
-    if book.holding is Holding.SLABBED:
-        found.add(Handling.HOLDER)
-    by_feel = {None: Handling.NOT_FELT, Suppleness.CRACKS: Handling.CRACKS, Suppleness.STIFF: Handling.STIFF}
-    if felt in by_feel:
-        found.add(by_feel[felt])
-    if smelt is Odour.MUSTY:
-        found.add(Handling.MUSTY)
-    return tuple(each for each in Handling if each in found)
 
 
 def _of(moments: Sequence[Moment], kind: type[E]) -> tuple[Of[E], ...]:
@@ -257,33 +237,38 @@ def _is_on(defect: Defect, face: Face) -> bool:
 
 
 def _defects(
-    looks: Sequence[Of[Examination]], work: Sequence[Of[Intervention]], photographs: Sequence[Of[Photograph]]
+    seen: Sequence[LookSeen],
+    looks: Mapping[int, Of[Examination]],
+    work: Sequence[Of[Intervention]],
+    photographs: Sequence[Of[Photograph]],
 ) -> Iterator[DefectTold]:
     """Every defect that was ever seen, in the order in which they were first seen."""
-    since: dict[str, Of[Examination]] = {}
-    last: dict[str, tuple[Defect, Of[Examination]]] = {}
-    for look in reversed(looks):
-        for defect in look.event.defects:
-            since.setdefault(defect.id, look)
-            last[defect.id] = (defect, look)
-    for name, first in since.items():
-        defect, look = last[name]
+    for each in seen[0].seen if seen else ():
+        name, macro = each.defect.id, each.defect.photograph
         yield DefectTold(
-            defect=defect,
-            since=first,
-            last=look,
-            photographs=tuple(each.seq for each in photographs if each.event.of_defect == name),
-            worked_by=tuple(each.seq for each in work if name in each.event.worked_defects),
+            defect=each.defect,
+            since=looks[each.since],
+            last=looks[each.seen_by],
+            photographs=tuple(
+                shot.seq for shot in photographs if name == shot.event.of_defect or macro == shot.event.clean
+            ),
+            worked_by=tuple(step.seq for step in work if name in step.event.worked_ids),
         )
 
 
-def _marks(looks: Sequence[Of[Examination]]) -> Iterator[MarkTold]:
+def _claims(seen: Sequence[LookSeen], looks: Mapping[int, Of[Examination]]) -> Iterator[ClaimTold]:
+    """What is still only claimed after the last look."""
+    for each in seen[0].claims if seen else ():
+        yield ClaimTold(
+            defect=each.defect, told=looks[each.told_by], looked=looks[each.looked_by] if each.looked_by else None
+        )
+
+
+def _marks(seen: Sequence[LookSeen], looks: Mapping[int, Of[Examination]]) -> Iterator[MarkTold]:
     """Every mark as it was described last, in the order in which they were first seen."""
-    since: dict[str, Of[Examination]] = {}
-    last: dict[str, Mark] = {}
-    for look in reversed(looks):
-        for mark in look.event.marks:
-            since.setdefault(mark.id, look)
-            last[mark.id] = mark
-    for name, first in since.items():
-        yield MarkTold(mark=last[name], since=first)
+    for each in seen[0].marks if seen else ():
+        yield MarkTold(mark=each.mark, since=looks[each.since])
+
+
+def _title(defect: Defect) -> str:
+    return next((each.title for each in defect_types() if each.id == defect.type), defect.type)

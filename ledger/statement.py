@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from ledger.book import Book
+from ledger.events._step import Ended, WorkedDefect
 from ledger.events.intervention import SIGNATURE, Intervention
 from ledger.events.purchase import Purchase
 from ledger.history import Moment
@@ -17,7 +18,10 @@ SETTLED = (Heading.NON_ADDITIVE, Heading.CONSERVATION, Heading.RESTORATION)
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """One step of work in force, as a statement lists it; steps that changed nothing are listed too."""
+    """One step of work in force, as a statement lists it; one that changed nothing, was cut off or went wrong too.
+
+    `outcomes` are what was said of defects right after it: claims, which the look after a rest decides.
+    """
 
     seq: int
     on: When | None
@@ -27,6 +31,8 @@ class Step:
     changed_anything: bool | None
     by_other_hands: bool
     owner_heading: Heading | None
+    ended: Ended | None = None
+    outcomes: tuple[WorkedDefect, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,9 +97,11 @@ def _step(moment: Moment, event: Intervention) -> Step:
         technique=event.technique,
         title=row.title if row else event.technique,
         heading=event.heading,
-        changed_anything=event.changed_anything,
+        changed_anything=event.changed,
         by_other_hands=event.by_other_hands,
         owner_heading=event.owner_heading,
+        ended=event.ended,
+        outcomes=tuple(each for each in event.worked_defects if each.outcome is not None),
     )
 
 

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Protocol
 
-__all__ = ["Done", "PutBack", "Upkeep"]
+__all__ = ["Done", "PutBack", "Upkeep", "UpkeepNotes"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,3 +36,10 @@ class Upkeep:
     backup: Done | None = None
     drill: Done | None = None
     put_back: PutBack | None = None
+
+
+class UpkeepNotes(Protocol):
+    """Where it is noted; `note` changes the parts that are named. OSError from `note`."""
+
+    def read(self) -> Upkeep: ...
+    def note(self, **changes: Done | PutBack | None) -> None: ...

@@ -10,6 +10,7 @@ from ledger.entry import Entry
 from ledger.errors import Problem
 from ledger.events import At, Event
 from ledger.events._parts import Answer, Defect, Face, Holding, Issue, StatedGrade
+from ledger.events._step import DefectOutcome, WorkedDefect
 from ledger.events.examination import Examination
 from ledger.events.intervention import Intervention
 from ledger.events.opening import Opening
@@ -76,6 +77,12 @@ def an_examination(when: str | None = "2024-02-05", **changes: Any) -> Examinati
 
 def an_intervention(technique: str = "dry-cleaning", when: str | None = "2024-03-10", **changes: Any) -> Intervention:
     return Intervention(**{"on": on(when), "technique": technique, **changes})
+
+
+def worked_on(*named: str) -> tuple[WorkedDefect, ...]:
+    """Defects worked on, each by its id, with what was seen of it behind it: `d1 gone`."""
+    parts = [each.partition(" ") for each in named]
+    return tuple(WorkedDefect(id=name, outcome=DefectOutcome(seen) if seen else None) for name, _, seen in parts)
 
 
 def a_book(**changes: Any) -> Book:

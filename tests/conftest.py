@@ -12,11 +12,13 @@ from ledger.actor import Actor
 from ledger.adapters.align import OpenCvAligner
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import signer_of
+from ledger.adapters.timestamps import Rfc3161Stamps
 from ledger.ports import Ledger, Log
 from ledger.store.codec import EventCodec
 from ledger.store.engine import open_store
 from ledger.store.log import make_collection, open_log
 from tests.check import check_ledger
+from tests.fake_handing import FakeHanding
 from tests.fakes import FakeBench, FakeChance, FakeClock, FakeLog, FakePictures
 from tests.postgres import postgres_store
 
@@ -105,7 +107,9 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "chance": FakeChance(),
         "signer": signer,
         "bench": FakeBench(),
+        "handing": FakeHanding(),
         "aligner": OpenCvAligner(),
+        "timestamps": Rfc3161Stamps(),
     }
     return Ledger(**{"collection": COLLECTION, "log": log, "codec": EventCodec(), **given, **parts})
 

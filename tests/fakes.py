@@ -11,6 +11,7 @@ from threading import Lock
 from typing import TypeVar
 
 from ledger.adapters.partials import FilePartials
+from ledger.arriving import Glimpse
 from ledger.bench import BenchReader, BenchWriter, Feed, Load, Recipe
 from ledger.errors import ClosedError
 from ledger.events.photograph import Crop
@@ -18,6 +19,7 @@ from ledger.history import fold, history
 from ledger.ports import ENTRIES, HEADS, BookHead, Codec, KeptPicture, Partials, Told
 from ledger.proof import merkle
 from ledger.proof.chain import Envelope, head_leaf
+from ledger.tools import Tool
 from tests.fake_log import FakeReader, FakeWriter, Held
 
 T = TypeVar("T")
@@ -59,6 +61,9 @@ class FakePictures:
         was_here = name in self.kept
         self.kept[name] = data
         return KeptPicture(original=name, clean=name, width=600, height=900, was_here=was_here)
+
+    def glimpse(self, data: bytes, width: int) -> Glimpse:
+        return Glimpse(jpeg=data, width=600, height=900)
 
     def read(self, sha256: str) -> bytes:
         return self.kept[sha256]
@@ -177,6 +182,7 @@ class FakeBench:
     def __init__(self) -> None:
         self._loads: dict[str, Load] = {}
         self._recipes: dict[str, Recipe] = {}
+        self._tools: dict[str, Tool] = {}
         self._feed: Feed | None = None
 
     @contextmanager
@@ -184,11 +190,11 @@ class FakeBench:
         yield self
 
     def write(self, work: Callable[[BenchWriter], T]) -> T:
-        before = dict(self._loads), dict(self._recipes), self._feed
+        before = dict(self._loads), dict(self._recipes), dict(self._tools), self._feed
         try:
             return work(self)
         except BaseException:
-            self._loads, self._recipes, self._feed = before
+            self._loads, self._recipes, self._tools, self._feed = before
             raise
 
     def loads(self) -> list[Load]:
@@ -202,6 +208,18 @@ class FakeBench:
 
     def recipe(self, recipe: str) -> Recipe | None:
         return self._recipes.get(recipe)
+
+    def tools(self) -> list[Tool]:
+        return sorted(self._tools.values(), key=lambda each: each.name.casefold())
+
+    def tool(self, tool: str) -> Tool | None:
+        return self._tools.get(tool)
+
+    def put_tool(self, tool: Tool) -> None:
+        self._tools[tool.id] = tool
+
+    def take_tool(self, tool: str) -> None:
+        self._tools.pop(tool, None)
 
     def feed(self) -> Feed | None:
         return self._feed

@@ -265,7 +265,7 @@ def test_a_rule_finds_who_breaks_it(check: Callable[[Source], Iterator[str]], pa
     ("path", "text"),
     [
         ("ledger/proof/signature.py", "import cryptography.hazmat, hashlib"),
-        ("ledger/proof/__main__.py", "import sys\nfrom pathlib import Path\nPath(sys.argv[1]).read_bytes()"),
+        ("ledger/proof/reading.py", "from pathlib import Path\nPath('record.json').read_bytes()"),
         ("web/app.py", "from api.app import create_api"),
         ("ledger/adapters/pictures.py", "import io\nfrom PIL import Image\nfrom ledger.errors import LedgerError"),
         ("web/templates/wall.html", "\n" * 149),

@@ -80,13 +80,18 @@ def test_the_session_runs_as_it_stands(tmp_path: Path) -> None:
 
 
 def commands() -> Mapping[str, list[str]]:
-    """Every command with its options."""
-    group = typer.main.get_command(cli.app)
+    """Every command with its options; one of a group by both names."""
+    return dict(commands_in(typer.main.get_command(cli.app), ""))
+
+
+def commands_in(group: object, before: str) -> Iterator[tuple[str, list[str]]]:
     assert isinstance(group, typer.core.TyperGroup)
-    return {
-        name: [option for parameter in command.params for option in parameter.opts if option.startswith("--")]
-        for name, command in group.commands.items()
-    }
+    for name, command in group.commands.items():
+        if isinstance(command, typer.core.TyperGroup):
+            yield from commands_in(command, f"{before}{name} ")
+        else:
+            options = [option for each in command.params for option in each.opts if option.startswith("--")]
+            yield f"{before}{name}", options
 
 
 def test_every_command_stands_in_the_readme_and_no_other() -> None:
@@ -96,12 +101,12 @@ def test_every_command_stands_in_the_readme_and_no_other() -> None:
 
 def test_every_option_of_every_command_is_explained() -> None:
     settings, options = (rows(part) for part in section("Settings and options").split("\n\n| option"))
-    told = {coded(row[0])[0].split()[0] for row in options} | {name for row in settings for name in coded(row[1])}
+    by_row = [([each.split()[0] for each in coded(row[0])], coded(row[1])) for row in options]
+    told = {name for names, _ in by_row for name in names} | {name for row in settings for name in coded(row[1])}
     there = {option for each in commands().values() for option in each}
     assert told == there - {"--help"}
-    for row in options:
-        (option, *_), of = coded(row[0])[0].split(), coded(row[1])
-        assert of == [name for name, each in commands().items() if option in each]
+    for names, of in by_row:
+        assert of == [name for name, each in commands().items() if {*names} & {*each}]
 
 
 def test_every_setting_stands_in_the_table_with_its_default_and_its_own_words() -> None:

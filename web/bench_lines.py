@@ -32,6 +32,8 @@ class BookLink:
 
     name: str
     href: str
+    heat: str = ""
+    """How much it had so far, where that is told."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,6 +44,8 @@ class Bar:
     width: float
     planned: float
     """Where it is to end; the same as its right end where that was left open."""
+    hot: float = 0.0
+    """How far the heat reaches by the plan; nothing where none is planned."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,11 +79,14 @@ class LoadLine:
     title: str
     heading: Heading | None
     settings: str
+    """Temperature, and how long it is in the press and how long of that it is hot."""
     tool: str
     books: tuple[BookLink, ...]
     began: str
     stands: str
     """How it stands now: until when, or that it is over, or stopped."""
+    phase: str
+    """Hot, cooling or cooled, by the plan; empty where no heat is planned, or it has come out."""
     due: bool
     """Somebody has to do something."""
     stopped: bool
@@ -88,6 +95,8 @@ class LoadLine:
     """Name of the recipe and number of the step, empty for none."""
     follows: str
     """The step that follows by the recipe."""
+    goes_on: str
+    """The same as a button says it; empty where its books are in a load that follows already."""
     caution: Caution | None
 
 
@@ -101,16 +110,18 @@ def line_of(load: Load, bench: Bench, names: Mapping[str, str], scale: Scale, no
         id=load.id,
         title=row.title if row else load.step.technique,
         heading=row.heading if row else None,
-        settings=step_words(load.step),
+        settings=_settings_words(load.step),
         tool=load.step.values.get("tool", ""),
         books=tuple(BookLink(name=names.get(book, book), href=f"/books/{book}") for book in load.books),
         began=t("bench.began", at=at_words(load.started, now)),
         stands=_stands(load, now),
+        phase=_phase(load, now),
         due=load.stopped is not None or load.is_over(now),
         stopped=load.stopped is not None,
-        bar=Bar(left=left, width=max(0.3, scale.place(end) - left), planned=ends),
+        bar=Bar(left=left, width=max(0.3, scale.place(end) - left), planned=ends, hot=_hot(load, scale)),
         recipe=t("bench.by_recipe", name=recipe.name, step=load.place + 1, steps=steps) if recipe else "",
         follows=step_title(after) if after else "",
+        goes_on=_goes_on(load, bench, after),
         caution=row.caution if row else None,
     )
 
@@ -122,6 +133,51 @@ def _stands(load: Load, now: datetime) -> str:
         return t("bench.open_end", length=spent(load.minutes_until(now)))
     words = {"at": at_words(load.ends, now), "length": spent(int(abs(load.ends - now) / timedelta(minutes=1)))}
     return t("bench.over" if load.is_over(now) else "bench.comes_out", **words)
+
+
+def _hot(load: Load, scale: Scale) -> float:
+    """How wide the hold is drawn, as far as it was in for it."""
+    if load.heat_off is None:
+        return 0.0
+    return scale.place(min(load.heat_off, load.stopped or load.heat_off)) - scale.place(load.started)
+
+
+def _goes_on(load: Load, bench: Bench, after: Step | None) -> str:
+    if after is None or any(set(each.books) & set(load.books) for each in bench.loads if each.id != load.id):
+        return ""
+    row = technique_of(after)
+    return t("board.on" if load.stopped else "board.go_on", what=row.title if row else after.technique)
+
+
+def _phase(load: Load, now: datetime) -> str:
+    """Set hours and hot hours are not the same: where in its plan a load is."""
+    off, cool = load.heat_off, load.cool
+    if load.stopped is not None or off is None:
+        return ""
+    words = {"off": at_words(off, now), "cool": at_words(cool, now) if cool is not None else ""}
+    if now < off:
+        return t("board.hot", off=words["off"]) if cool is None else t("board.hot_then", **words)
+    if cool is None:
+        return t("board.cools_open", off=words["off"])
+    return t("board.cools", **words) if now < cool else t("board.cooled", cool=words["cool"])
+
+
+def _settings_words(step: Step) -> str:
+    """Temperature and times of a load: how long in the press, and how long of that in the heat."""
+    celsius, total, hold = step.values.get("settings.set_celsius", ""), step.minutes, step.hold_minutes
+    row = technique_of(step)
+    times = []
+    if total and hold:
+        times.append(t("board.set_and_hot", total=spent(total), hot=spent(hold)))
+    elif hold:
+        times.append(t("board.only_hot", hot=spent(hold)))
+    elif total:
+        times.append(t("board.only_set", total=spent(total)))
+    open_heat = t("board.hot_open") if row is not None and row.needs_heat and not hold else ""
+    degrees = t("bench.celsius", celsius=celsius) if celsius else ""
+    if degrees and not times:
+        degrees += "."
+    return " ".join(part for part in (", ".join(part for part in (degrees, *times) if part), open_heat) if part)
 
 
 def technique_of(step: Step) -> Technique | None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from ledger.book import Book, Status
+from ledger.book import Book, Look, Status
 from ledger.events._parts import Holding, Issue
 from ledger.events.examination import Examination
 from ledger.events.placement import Placement
@@ -68,11 +68,13 @@ def facts_of(look: BookLook) -> tuple[Fact, ...]:
     last = _last_written(look)
     return (
         _grade(book, look.moments),
-        Fact(t("book.facts.presents"), str(seen.presents_as) if seen and seen.presents_as else t("frame.not_known")),
+        _own_grade(seen),
         Fact(
             t("book.facts.look"),
             when(seen.on) if seen else t("book.facts.never"),
-            t.n("book.facts.rest", rest, hours=tally(rest)) if rest is not None else "",
+            t.n("book.facts.rest_read" if seen and seen.rest_from_dates else "book.facts.rest", rest, hours=tally(rest))
+            if rest is not None
+            else "",
         ),
         _paper(look.moments),
         Fact(t("book.facts.held"), _holding(book)),
@@ -142,6 +144,13 @@ def _paper(moments: Sequence[Moment]) -> Fact:
     words = ", ".join(each for each in (told.tone, told.suppleness) if each)
     seen = t("book.facts.seen", when=when(told.on)) if told is not looks[-1] and told.on else ""
     return Fact(t("book.facts.paper"), words, seen)
+
+
+def _own_grade(seen: Look | None) -> Fact:
+    """What it presents as at the last look, and the technical grade beside it."""
+    presents = str(seen.presents_as) if seen and seen.presents_as else t("frame.not_known")
+    technical = t("book.facts.technical", grade=seen.technical) if seen and seen.technical else ""
+    return Fact(t("book.facts.presents"), presents, technical)
 
 
 def _grade(book: Book, moments: Sequence[Moment]) -> Fact:

@@ -11,7 +11,7 @@ from ledger.events.correction import Correction
 from ledger.events.custody import Custody
 from ledger.events.examination import Examination
 from ledger.events.identification import Identification
-from ledger.events.intervention import Intervention
+from ledger.events.intervention import ENDS, Intervention
 from ledger.events.opening import Opening
 from ledger.events.outlook import Outlook
 from ledger.events.photograph import Photograph
@@ -77,7 +77,8 @@ def _slab(event: Slab) -> str:
 
 def _step(event: Intervention) -> str:
     heat = event.settings.label().replace(" °C", f"{NO_BREAK}°C") if event.settings else ""
-    return ", ".join(part for part in (event.row.title if event.row else event.technique, heat) if part)
+    ended = t(f"book.brief.ended.{event.ended.name.lower()}") if event.ended and event.ended in ENDS else ""
+    return ", ".join(part for part in (event.row.title if event.row else event.technique, heat, ended) if part)
 
 
 def _outlook(event: Outlook) -> str:
@@ -91,10 +92,14 @@ def _submission(event: Submission) -> str:
 
 
 def _look(event: Examination) -> str:
-    gone = sum(each.gone for each in event.defects)
-    there = len(event.defects) - gone
+    gone, claimed = sum(each.gone for each in event.seen), len(event.claims)
+    there = len(event.seen) - gone
     said = t.n("book.brief.look", there) if there else t("book.brief.look_none")
-    return f"{said}, {t('book.brief.gone', gone=gone)}" if gone else said
+    parts = (
+        t("book.brief.gone", gone=gone) if gone else "",
+        t("book.brief.claimed", claimed=claimed) if claimed else "",
+    )
+    return ", ".join((said, *filter(None, parts)))
 
 
 def _in_one_month(first: str, last: str) -> bool:

@@ -51,6 +51,7 @@ class Area(StrEnum):
 _BEGINNINGS: Final[Mapping[str, Area]] = MappingProxyType(
     {
         "checkpoint-": Area.SIGNED,
+        "stamp-": Area.SIGNED,
         "root-differs": Area.SIGNED,
         "heads-differ": Area.SIGNED,
         "entries-cut": Area.SIGNED,

@@ -5,9 +5,11 @@ import sys
 import typer
 
 from ledger.errors import LedgerError
+from web.commands.anchoring import cosign, cosign_key, key_chain, stamp
 from web.commands.checking import FINDING, rebuild, verify
 from web.commands.keeping import backup, drill, move, prepare, restore
 from web.commands.options import NAME
+from web.commands.records import check
 from web.commands.serving import demo, serve
 
 __all__ = ["FINDING", "NAME", "USAGE", "app", "main"]
@@ -22,8 +24,12 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for each in (demo, serve, verify, rebuild, backup, restore, drill, move, prepare):
+for each in (demo, serve, verify, check, rebuild, backup, restore, drill, move, prepare):
     app.command()(each)
+app.add_typer(stamp, name="stamp")
+app.command()(cosign)
+app.command()(cosign_key)
+app.command()(key_chain)
 
 
 def main() -> None:

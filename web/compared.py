@@ -22,6 +22,7 @@ __all__ = [
     "Pick",
     "Set",
     "Shot",
+    "all_shots",
     "by_hand",
     "by_itself",
     "comparable",
@@ -29,7 +30,7 @@ __all__ = [
     "pick",
     "points_of",
 ]
-__all__ += ["shots_of"]
+__all__ += ["percent", "shots_of", "turned"]
 
 POINTS: Final = ("b1x", "b1y", "b2x", "b2y", "a1x", "a1y", "a2x", "a2y")
 """Before and after, first and second, from the left and from the top. Units: per cent."""
@@ -46,6 +47,8 @@ class Shot:
     words: str
     when: str
     picture: Alone
+    clean: str
+    """The digest of its clean copy."""
 
     @property
     def tall(self) -> float:
@@ -94,7 +97,7 @@ def by_hand(points: Set) -> Over | None:
     """By two points, where they were set and nothing is wrong with them."""
     if points.laid is None:
         return None
-    said = t("compare.over.said", turned=_turned(points.laid.turned), scale=f"{points.laid.scale:.3f}")
+    said = t("compare.over.said", turned=turned(points.laid.turned), scale=f"{points.laid.scale:.3f}")
     return Over(points.laid.matrix, said, t("compare.over.fits"), t("compare.over.picture"))
 
 
@@ -106,7 +109,7 @@ def by_itself(lined: Lined) -> Over | None:
     said = t(
         "compare.itself.said",
         places=found.agreeing,
-        turned=_turned(over.turned),
+        turned=turned(over.turned),
         scale=f"{over.scale:.3f}",
         apart=f"{found.rms_px:.1f}",
         wide=found.wide_px,
@@ -123,19 +126,26 @@ def not_aligned(lined: Lined) -> str:
     return t(f"compare.not_aligned.{found.reason.name.lower()}") if isinstance(found, NotAligned) else ""
 
 
-def _turned(degrees: float) -> str:
+def turned(degrees: float) -> str:
+    """How far something is turned, in words."""
     return t("compare.over.clockwise" if degrees >= 0 else "compare.over.other_way", degrees=f"{abs(degrees):.1f}")
 
 
-def shots_of(moments: Sequence[Moment]) -> tuple[Shot, ...]:
-    """Every photograph in force of a face of which there are two or more."""
+def all_shots(moments: Sequence[Moment]) -> tuple[Shot, ...]:
+    """Every photograph in force, in the order of happening."""
     found = []
     for moment in moments:
         event = moment.event
         picture = alone(event)
         if moment.in_force and isinstance(event, Photograph) and picture is not None:
             day = when(event.on) if event.on else event.on_as_written or when(None)
-            found.append(Shot(moment.entry.seq, event.face, picture.words, day, picture))
+            found.append(Shot(moment.entry.seq, event.face, picture.words, day, picture, event.clean))
+    return tuple(found)
+
+
+def shots_of(moments: Sequence[Moment]) -> tuple[Shot, ...]:
+    """Every photograph in force of a face of which there are two or more."""
+    found = all_shots(moments)
     faces = [shot.face for shot in found]
     return tuple(shot for shot in found if faces.count(shot.face) > 1)
 
@@ -169,7 +179,7 @@ def points_of(typed: Mapping[str, str], picked: Pick) -> Set:
     given = {name: typed.get(name, "").strip() for name in POINTS}
     if not any(given.values()):
         return Set(given)
-    read = {name: _number(text) for name, text in given.items()}
+    read = {name: percent(text) for name, text in given.items()}
     wrong = [name for name, number in read.items() if number is None]
     if wrong:
         return Set(given, tuple(Problem(field=name, sentence=t("compare.wrong.number")) for name in wrong))
@@ -180,7 +190,7 @@ def points_of(typed: Mapping[str, str], picked: Pick) -> Set:
     return Set(given, laid=laid_over(later, earlier))
 
 
-def _number(text: str) -> float | None:
+def percent(text: str) -> float | None:
     """Per cent of a side, with a point or a comma."""
     try:
         number = Decimal(text.replace(",", ".")) if len(text) <= LONGEST else None

@@ -6,7 +6,7 @@ from web.wording import t
 
 __all__ = ["facts_of"]
 
-_ALWAYS = frozenset({"presents_as", "height_mm", "width_mm", "completeness", "tone", "suppleness"})
+_ALWAYS = frozenset({"presents_as", "technical", "height_mm", "width_mm", "completeness", "tone", "suppleness"})
 """Named although nobody ever said them."""
 
 
@@ -14,16 +14,33 @@ def facts_of(look: LookSeen) -> tuple[tuple[str, str | None], ...]:
     """Each fact as name and value; None is not known."""
     event = look.event
     said = [each for each in look.measured if each.name in _ALWAYS or each.value or each.before]
-    rest = None if event.rest_hours is None else t.n("condition.rest_hours", event.rest_hours)
+    faces = ", ".join(t(f"condition.faces.{each.value}") for each in event.faces_looked_at)
     return (
         *((t(f"condition.facts.{each.name}"), _words(each)) for each in said),
-        (t("condition.facts.rest"), rest),
+        (t("condition.facts.rest"), _rest(look)),
+        (t("condition.facts.looked_at"), faces or t("condition.faces_not_said")),
         (t("condition.facts.lights"), ", ".join(each.value for each in event.lights) or None),
     )
 
 
+def _rest(look: LookSeen) -> str | None:
+    """As the look says it, or as the dates do, which is said."""
+    if look.rest_hours is None:
+        return None
+    hours = t.n("condition.rest_hours", look.rest_hours)
+    return t("condition.from_dates", rest=hours) if look.rest_from_dates else hours
+
+
 def _words(said: Measured) -> str | None:
-    """What this look says, and what was said before where that is something else."""
+    """What this look says, and what was said before, or the first time, where that is something else."""
+    words = _since_before(said)
+    if said.slide and not said.step and said.first is not None and said.first_seq != said.before_seq:
+        first = _with_unit(said.name, said.first)
+        return t("condition.first_time", words=words, first=first, seq=said.first_seq)
+    return words
+
+
+def _since_before(said: Measured) -> str | None:
     now, before = (_with_unit(said.name, each) for each in (said.value, said.before))
     if before is None:
         return now

@@ -5,12 +5,27 @@ from dataclasses import dataclass
 from typing import Final
 
 from ledger.events._parts import Answer, Defect, Face, Region
-from ledger.looks import Change, LookSeen, MarkSeen, Seen
+from ledger.events.photograph import Photograph
+from ledger.history import Moment
+from ledger.looks import Change, Claimed, LookSeen, MarkSeen, Seen
 from ledger.rules.defects import defect_types
-from web.placing import Ground, Leaf
+from web.placing import Ground, Leaf, drawn_on
 from web.wording import t
 
-__all__ = ["DefectLine", "MarkLine", "Shape", "lines_of", "mark_lines_of", "measures_of", "named", "shapes_of"]
+__all__ = [
+    "ClaimLine",
+    "DefectLine",
+    "MarkLine",
+    "Shape",
+    "claim_lines_of",
+    "lines_of",
+    "mark_lines_of",
+    "marks_asked",
+    "measures_of",
+    "named",
+    "photographs_of",
+    "shapes_of",
+]
 
 _POINT: Final = 2.2
 """Of what has no size on the map. Units: mm."""
@@ -35,6 +50,24 @@ class DefectLine:
     seen_by: int
     placed: bool
     """It lies on the map."""
+    note: str
+    line: str
+    """Where it runs, where its place is a line."""
+    photograph: int | None
+    """The entry of its macro photograph."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClaimLine:
+    """What somebody else claims and no look here has seen."""
+
+    id: str
+    type: str
+    face: str
+    words: str
+    """By whom, and whether its face was looked at since."""
+    note: str
+    told_by: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,17 +80,20 @@ class MarkLine:
     seen_by: int
     placed: bool
     """It lies on the map."""
+    line: str
+    photograph: int | None
 
 
 @dataclass(frozen=True, kw_only=True)
 class Box:
-    """Where something lies on the map. Units: mm of the ground; a point has a radius and no width."""
+    """Where something lies on the map. Units: mm of the ground; a point has a radius, a line the points it joins."""
 
     x: float
     y: float
     width: float
     height: float
     radius: float
+    line: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,10 +109,31 @@ class Shape(Box):
     label: str
 
 
-def lines_of(look: LookSeen, ground: Ground) -> tuple[DefectLine, ...]:
+def photographs_of(moments: Sequence[Moment]) -> Mapping[str, int]:
+    """The entry in force of each photograph, by the digest of its clean copy."""
+    shots = (each for each in reversed(moments) if each.in_force)
+    return {each.event.clean: each.entry.seq for each in shots if isinstance(each.event, Photograph)}
+
+
+def lines_of(look: LookSeen, ground: Ground, photographs: Mapping[str, int]) -> tuple[DefectLine, ...]:
     """The defects as known after that look, those that are there before those that are gone."""
-    found = [_line(each, ground) for each in look.seen]
+    found = [_line(each, ground, photographs) for each in look.seen]
     return tuple(sorted(found, key=lambda each: each.gone))
+
+
+def claim_lines_of(look: LookSeen) -> tuple[ClaimLine, ...]:
+    """What others claim, as far as it was known at that look and not seen until then."""
+    return tuple(
+        ClaimLine(
+            id=each.defect.id,
+            type=_type(each.defect),
+            face=t(f"condition.faces.{each.defect.face.value}"),
+            words=_claimed(each),
+            note=each.defect.note or "",
+            told_by=each.told_by,
+        )
+        for each in look.claims
+    )
 
 
 def shapes_of(look: LookSeen, ground: Ground) -> tuple[Shape, ...]:
@@ -87,7 +144,7 @@ def shapes_of(look: LookSeen, ground: Ground) -> tuple[Shape, ...]:
     return tuple(each for each in (*defects, *marks) if each is not None)
 
 
-def mark_lines_of(look: LookSeen, ground: Ground) -> tuple[MarkLine, ...]:
+def mark_lines_of(look: LookSeen, ground: Ground, photographs: Mapping[str, int]) -> tuple[MarkLine, ...]:
     """The marks as known after that look."""
     leaves = _leaves(ground)
     return tuple(
@@ -97,9 +154,17 @@ def mark_lines_of(look: LookSeen, ground: Ground) -> tuple[MarkLine, ...]:
             face=t(f"condition.faces.{each.mark.face.value}"),
             seen_by=each.seen_by,
             placed=_is_placed(each.mark.face, each.mark.region, leaves),
+            line=_runs(each.mark.region),
+            photograph=photographs.get(each.mark.photograph or ""),
         )
         for each in look.marks
     )
+
+
+def marks_asked(known: int) -> str:
+    """That more marks are asked for than are known, gently: no look is refused for want of them."""
+    said = t.n("condition.marks_known", known) if known else t("condition.marks_none")
+    return t("condition.marks_asked", known=said)
 
 
 def named(look: LookSeen, ids: Sequence[str]) -> list[str]:
@@ -120,7 +185,7 @@ def measures_of(defect: Defect) -> str:
     return ", ".join(parts)
 
 
-def _line(seen: Seen, ground: Ground) -> DefectLine:
+def _line(seen: Seen, ground: Ground, photographs: Mapping[str, int]) -> DefectLine:
     defect = seen.defect
     return DefectLine(
         id=defect.id,
@@ -133,7 +198,24 @@ def _line(seen: Seen, ground: Ground) -> DefectLine:
         gone=defect.gone,
         seen_by=seen.seen_by,
         placed=_is_placed(defect.face, defect.region, _leaves(ground)),
+        note=defect.note or "",
+        line=_runs(defect.region),
+        photograph=photographs.get(defect.photograph or ""),
     )
+
+
+def _claimed(claim: Claimed) -> str:
+    """Whose claim it is; "not seen here" is not "not there", so a look that went over its face is named."""
+    by = claim.defect.claimed_by
+    said = t(f"condition.claimed.{by.name.lower()}") if by is not None else ""
+    return said if claim.looked_by is None else t("condition.looked_by", claimed=said, seq=claim.looked_by)
+
+
+def _runs(region: Region | None) -> str:
+    if region is None or not region.is_line:
+        return ""
+    ends = {"x": region.x_mm, "y": region.y_mm, "to_x": region.to_x_mm, "to_y": region.to_y_mm}
+    return t("condition.line", **ends, length=f"{region.length_mm:.1f}")
 
 
 def _leaves(ground: Ground) -> Mapping[str, Leaf]:
@@ -141,10 +223,11 @@ def _leaves(ground: Ground) -> Mapping[str, Leaf]:
 
 
 def _words(seen: Seen) -> str:
-    """The change in words; one that was gone before and was not looked at is still gone, as far as is known."""
-    if seen.defect.gone and seen.change is Change.UNSEEN:
+    """The change in words; one that was gone before and is not mentioned is still gone, as far as is known."""
+    if seen.defect.gone and seen.change in (Change.UNSEEN, Change.UNMENTIONED):
         return t("condition.still_gone")
-    return t(f"condition.changes.{seen.change.name.lower()}")
+    words = t(f"condition.changes.{seen.change.name.lower()}")
+    return t("condition.in_small_steps", change=words) if seen.in_small_steps else words
 
 
 def _type(defect: Defect) -> str:
@@ -183,9 +266,12 @@ def _box(face: Face, region: Region | None, leaves: Mapping[str, Leaf]) -> Box |
     if region is None or leaf is None:
         return None
     wide, high = float(region.width_mm or 0) * leaf.scale, float(region.height_mm or 0)
+    x, y = leaf.x + float(region.x_mm) * leaf.scale, float(region.y_mm)
+    if region.to_x_mm is not None and region.to_y_mm is not None:
+        return Box(x=x, y=y, width=0.0, height=0.0, radius=0.0, line=drawn_on(leaf, region, "").points)
     return Box(
-        x=leaf.x + float(region.x_mm) * leaf.scale,
-        y=float(region.y_mm),
+        x=x,
+        y=y,
         width=max(wide, _LEAST) if wide or high else 0.0,
         height=max(high, _LEAST) if wide or high else 0.0,
         radius=0.0 if wide or high else _POINT,

@@ -8,9 +8,11 @@ from ledger.errors import Problem
 from ledger.events._parts import Defect
 from ledger.ports import Ledger
 from ledger.rules.defects import defect_types
+from ledger.rules.steps import Starter, starters
 from ledger.usecases.look import BookLook
 from web.arrivals import Arriving, arrive_words
 from web.entering import Fault, faults_listed, faults_of
+from web.entry_calibration import MEASURED, Offer, offered
 from web.entry_cautions import TableSays, Warned, table_says, warned
 from web.entry_mending import Correcting, shown_to
 from web.entry_offers import Offers
@@ -22,6 +24,7 @@ from web.forms import Heard, Typed
 from web.frame import Frame
 from web.placing import Ground, ground_of
 from web.render import Page, page
+from web.starters import asked_for
 from web.wording import t
 
 __all__ = ["BookName", "ChoosePage", "NewEntryPage", "Sent", "draft_of", "entry_page", "names_of"]
@@ -43,7 +46,7 @@ class OneBook:
     """What one of several books has for itself."""
 
     name: BookName
-    fields: tuple[Field, ...]
+    fields: tuple[Shown, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +85,10 @@ class NewEntryPage(Page):
     each: tuple[OneBook, ...]
     cautions: tuple[Warned, ...]
     technique: TableSays | None
+    starters: tuple[Starter, ...]
+    """Steps of common practice to fill the form with; none for another kind."""
+    starter: Starter | None
+    """The one that was tapped."""
     seen_so_far: tuple[tuple[str, str], ...]
     """Id and words of each defect that was seen before, for somebody who looks again."""
     problems: tuple[Fault, ...]
@@ -97,6 +104,8 @@ class NewEntryPage(Page):
     in_parts: bool
     """The picture shows several books, each in a part of its own."""
     next_entry: int
+    calibration: Offer | None
+    """What the tool of a load is known to measure."""
     ground: Ground | None
     """The book opened flat, for placing what is found on it."""
 
@@ -118,12 +127,13 @@ def entry_page(frame: Frame, ledger: Ledger, task: Task, sent: Sent, action: str
     """The page of one form."""
     kind = task.asked.kind
     faults = faults_of(sent.problems)
-    notes = task.notes(sent.typed) if isinstance(task, Correcting) and sent.heard else {}
+    calibration = offered(task.tool, sent.typed)
+    notes = _notes(task, sent, calibration)
     heard = sent.heard[0] if sent.heard else None
     view = View(typed=sent.typed, heard=heard, faults=faults, more=sent.more, notes=notes)
     parts = _parts(task, view)
     each = tuple(_one(task, number, look, sent, faults) for number, look in _several(task))
-    own = {part.name: f"{one.name.title} {one.name.number}, {part.label}" for one in each for part in one.fields}
+    own = _labels_of_each(each)
     with_files = kind == "photograph"
     return NewEntryPage(
         frame=frame,
@@ -136,6 +146,8 @@ def entry_page(frame: Frame, ledger: Ledger, task: Task, sent: Sent, action: str
         each=each,
         cautions=warned(kind, sent.typed),
         technique=table_says(kind, sent.typed),
+        starters=starters() if kind == "intervention" else (),
+        starter=asked_for("".join(sent.typed.get("do", ())[:1])) if kind == "intervention" else None,
         seen_so_far=_seen(task),
         problems=faults_listed(sent.problems, {**labels_of(parts), **own}),
         action=action,
@@ -148,8 +160,24 @@ def entry_page(frame: Frame, ledger: Ledger, task: Task, sent: Sent, action: str
         arriving=Arriving(words=arrive_words()) if with_files and len(task.looks) == 1 else None,
         in_parts=with_files and len(task.looks) > 1,
         next_entry=(frame.entries or 0) + 1,
+        calibration=calibration,
         ground=ground_of(task.looks) if kind == "examination" else None,
     )
+
+
+def _notes(task: Task, sent: Sent, calibration: Offer | None) -> Mapping[str, str]:
+    """What stands below a field in the place of its usual words."""
+    notes = task.notes(sent.typed) if isinstance(task, Correcting) and sent.heard else {}
+    return {**notes, MEASURED: t("calibration.note")} if calibration is not None and calibration.taken else notes
+
+
+def _labels_of_each(each: Sequence[OneBook]) -> dict[str, str]:
+    """The fields of each book by their names, with the book before them."""
+    return {
+        name: f"{one.name.title} {one.name.number}, {label}"
+        for one in each
+        for name, label in labels_of(one.fields).items()
+    }
 
 
 def names_of(looks: Sequence[BookLook]) -> tuple[BookName, ...]:
@@ -200,6 +228,8 @@ def _defect(defect: Defect, titles: Mapping[str, str]) -> str:
     words = (
         t("new_entry.seen.measured", **named, measures=measures) if measures else t("new_entry.seen.defect", **named)
     )
+    if defect.claimed_by is not None:
+        return t("new_entry.seen.claimed", what=words, who=defect.claimed_by.value)
     return t("new_entry.seen.gone", what=words) if defect.gone else words
 
 
@@ -232,6 +262,12 @@ def _one(task: Task, number: int, look: BookLook, sent: Sent, faults: Mapping[st
         heard=sent.heard[number] if sent.heard else None,
         faults={name.removeprefix(at): said for name, said in faults.items() if name.startswith(at)},
     )
-    made = shown(tuple(only(task.form.parts, task.per_book)), view)
-    named = tuple(replace(each, name=f"{at}{each.name}", note="") for each in made if isinstance(each, Field))
-    return OneBook(name=names_of([look])[0], fields=named)
+    made = shown(tuple(only(task.own_form(number).parts, task.per_book)), view)
+    return OneBook(name=names_of([look])[0], fields=tuple(_placed(each, at) for each in made))
+
+
+def _placed(part: Shown, at: str) -> Shown:
+    """A field, or every field of a block, under the name it has for one of several books."""
+    if isinstance(part, Field):
+        return replace(part, name=f"{at}{part.name}", note="")
+    return replace(part, name=f"{at}{part.name}", note="", parts=tuple(_placed(each, at) for each in part.parts))

@@ -16,6 +16,7 @@ from web.lanes import ROWS, Row
 from web.numbers import and_so_on
 from web.prints import address_of, shown_as
 from web.said import Said, Was, changes_of, reason_of, sealed_of
+from web.step_words import claimed, step_lines
 from web.wording import t
 
 __all__ = ["EntryRow", "Mended", "row_of", "rows_of"]
@@ -47,6 +48,10 @@ class EntryRow(NamedTuple):
     """When it was written down, where that is another day; empty otherwise."""
     lane: Row
     heading: Heading | None
+    lines: tuple[str, ...]
+    """Of a step of work: with what, and how long hands were at it."""
+    claimed: str
+    """What was said of defects right after it; empty where nothing was."""
     picture: str
     """Of a photograph the address of a small copy."""
     caption: str
@@ -80,6 +85,8 @@ def row_of(moment: Moment, moments: Sequence[Moment], codec: Codec) -> EntryRow:
         written=brief_day(entry.recorded) if written_apart(event.on, entry.recorded) else "",
         lane=ROWS[event.lane],
         heading=event.heading if isinstance(event, Intervention) else None,
+        lines=step_lines(event),
+        claimed=claimed(event),
         picture=address_of(event, 160) if isinstance(event, Photograph) else "",
         caption=shown_as(event) if isinstance(event, Photograph) else "",
         withdrawn_by=moment.withdrawn_by,

@@ -4,13 +4,18 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from ledger.book import Book, Status
-from ledger.events._parts import Holding
+from ledger.events._parts import Defect, Holding
+from ledger.events.photograph import Photograph
 from ledger.events.ruling import NOT_EDITED
+from ledger.history import Moment
 from ledger.proof.canonical import Plain
 from ledger.rules._tables import table
 from ledger.when import When
+from web.brief import brief
+from web.filters import when
 from web.form_kinds import RULE_TABLES
 from web.form_values import Habits
+from web.wording import t
 
 __all__ = ["known_of", "likely", "seen_before", "start_of", "taken_by"]
 
@@ -28,24 +33,42 @@ def start_of(kind: str, books: Sequence[Book], given: Mapping[str, str], habits:
     return {**start, **given}
 
 
-def known_of(book: Book | None, rooms: Mapping[str, int]) -> dict[str, list[tuple[str, str]]]:
+def known_of(
+    book: Book | None, rooms: Mapping[str, int], moments: Sequence[Moment] = ()
+) -> dict[str, list[tuple[str, str]]]:
     """What there is to choose from for this book, by the path of the field."""
     known = {"room": [(each, each) for each in rooms]}
     if book is None:
         return known
-    defects = [(each.id, f"{each.id}: {each.type.replace('-', ' ')}, {each.face}") for each in book.defects.values()]
-    here = [(each.id, f"{each.id}: {each.type.replace('-', ' ')}") for each in book.defects.values() if not each.gone]
+    defects = [(each.id, f"{_named(each)}, {each.face}") for each in book.defects.values()]
+    worked = [
+        (name, t("new_entry.each.gone", what=words) if book.defects[name].gone else words) for name, words in defects
+    ]
     batches = [(each.batch, each.batch) for each in book.submissions]
     return {
         **known,
-        "worked_defects": [pair for pair in defects if pair[0] in dict(here)],
+        "worked_defects": worked,
         "defects.#.id": defects,
+        "defects.#.photograph": _photographs(moments),
+        "marks.#.photograph": _photographs(moments),
         "marks.#.id": [(each.id, each.what) for each in book.marks.values()],
         "shots.#.of_defect": defects,
         "of_defect": defects,
         "batch": batches,
         "for_batch": batches,
     }
+
+
+def _named(defect: Defect) -> str:
+    """A defect by its id and type, and by whose word where nobody here has seen it."""
+    words = f"{defect.id}: {defect.type.replace('-', ' ')}"
+    return words if defect.claimed_by is None else t("new_entry.seen.claimed", what=words, who=defect.claimed_by.value)
+
+
+def _photographs(moments: Sequence[Moment]) -> list[tuple[str, str]]:
+    """The clean copies of the photographs of a book by what they show, the newest first."""
+    shots = [each.event for each in reversed(moments) if each.in_force and isinstance(each.event, Photograph)]
+    return [(each.clean, f"{brief(each)}, {when(each.on)}") for each in shots]
 
 
 def taken_by(book: Book | None) -> dict[str, frozenset[str]]:

@@ -11,11 +11,12 @@ from ledger.events import KINDS, Event, Scope
 from ledger.history import fold_collection, history
 from ledger.ports import Ledger
 from ledger.proof.canonical import Plain
+from ledger.tools import Tool
 from ledger.usecases.look import BookLook, look_at
 from ledger.usecases.record import Draft
 from web.entry_duplicate import the_same_copy
 from web.entry_starts import known_of, seen_before, start_of, taken_by
-from web.form_fields import leaves
+from web.form_fields import leaves, with_options
 from web.form_kinds import PER_BOOK
 from web.form_layout import without
 from web.form_values import Habits
@@ -71,6 +72,8 @@ class Task:
     initial: Typed = field(default_factory=dict)
     fixed: Mapping[str, Plain] = field(default_factory=dict)
     """Values that nobody types."""
+    tool: Tool | None = None
+    """The press or tool of the load that this tells of."""
 
     @property
     def kind(self) -> type[Event]:
@@ -87,6 +90,12 @@ class Task:
         """The form without what differs from book to book."""
         return replace(self.form, parts=tuple(without(self.form.parts, self.per_book)))
 
+    def own_form(self, number: int) -> Form:
+        """The form of one of several books, with what is known of it."""
+        book = self.looks[number].book
+        parts = with_options(self.form.parts, known_of(book, {}))
+        return replace(self.form, parts=parts, taken=taken_by(book), seen=seen_before(book))
+
     def ready(self, ledger: Ledger, typed: Typed, habits: Habits) -> Ready:
         """The drafts that were typed in.
 
@@ -98,16 +107,15 @@ class Task:
         drafts: list[Draft] = []
         problems: list[Problem] = []
         for number, look in enumerate(self.looks):
-            plain, one = self.form.heard(_of_book(typed, number, self.per_book), habits)
+            form = self.own_form(number)
+            plain, one = form.heard(_of_book(typed, number, self.per_book), habits)
             heard.append(one)
             try:
-                drafts.append(
-                    Draft(event=self.form.event({**plain, **self.fixed}, one, ledger.codec), book=look.row.book)
-                )
+                drafts.append(Draft(event=form.event({**plain, **self.fixed}, one, ledger.codec), book=look.row.book))
             except InvalidError as error:
                 problems += (_moved(each, number, self.per_book) for each in error.problems)
-        names = {of_name(number, name) for number in range(len(self.looks)) for name in _inputs(self.per_book)}
-        problems += strangers(typed, heard[0].names | names)
+        own = {of_name(at, name) for at, one in enumerate(heard) for name in one.names if _own(name, self.per_book)}
+        problems += strangers(typed, heard[0].names | own)
         if problems:
             raise InvalidError(problems=tuple(dict.fromkeys(problems)))
         return Ready(drafts=tuple(drafts), heard=tuple(heard), per_book=self.per_book)
@@ -126,7 +134,7 @@ class Task:
         if not self.per_book:
             return (self.form.heard(typed, habits)[1],)
         numbers = range(len(self.looks))
-        return tuple(self.form.heard(_of_book(typed, each, self.per_book), habits)[1] for each in numbers)
+        return tuple(self.own_form(each).heard(_of_book(typed, each, self.per_book), habits)[1] for each in numbers)
 
 
 def of_name(number: int, name: str) -> str:
@@ -146,7 +154,7 @@ def book_task(ledger: Ledger, actor: Actor, asked: Asked, habits: Habits) -> Tas
         raise NotFoundError(what="form about a book for the kind", name=asked.kind)
     looks = tuple(look_at(ledger, actor, book) for book in dict.fromkeys(asked.books))
     book = looks[0].book if len(looks) == 1 else None
-    known = known_of(book, _rooms(ledger))
+    known = known_of(book, _rooms(ledger), looks[0].moments if book else ())
     form = replace(form_of(asked.kind, known=known, taken=taken_by(book)), seen=seen_before(book))
     form = the_same_copy(ledger, form, looks[0].row) if asked.kind == "withdrawal" and looks else form
     start = start_of(asked.kind, [look.book for look in looks], _given(asked, form), habits) | _stated(ledger, asked)
@@ -192,9 +200,12 @@ def _of_book(typed: Typed, number: int, per_book: tuple[str, ...]) -> Typed:
 
 def _moved(problem: Problem, number: int, per_book: tuple[str, ...]) -> Problem:
     """A problem at the input this book has for itself; one with a whole group, at the first input of it."""
-    own = next((each for each in per_book if problem.field and f"{each}.".startswith(f"{problem.field}.")), None)
+    if _own(problem.field, per_book):
+        return replace(problem, field=of_name(number, problem.field))
+    own = next((each for each in per_book if problem.field and each.startswith(f"{problem.field}.")), None)
     return problem if own is None else replace(problem, field=of_name(number, own))
 
 
-def _inputs(per_book: tuple[str, ...]) -> list[str]:
-    return [f"{name}{suffix}" for name in per_book for suffix in ("", ":as", ":to")]
+def _own(name: str, per_book: tuple[str, ...]) -> bool:
+    """An input that each of several books has for itself, or one within it."""
+    return any(f"{name.partition(':')[0]}.".startswith(f"{each}.") for each in per_book)

@@ -1,13 +1,14 @@
 """How values stand in a page: amounts, dates, digests, grades; and "not known" for what is not."""
 
 from datetime import UTC, datetime
+from decimal import Decimal
 
 from ledger.money import Money
 from ledger.rules.grades import Grade
 from ledger.when import When
 from web.wording import t
 
-__all__ = ["FILTERS", "digits8", "grade", "known", "moment", "money", "percent", "tally", "when"]
+__all__ = ["FILTERS", "digits8", "grade", "known", "moment", "money", "percent", "tally", "when", "wider"]
 
 
 def known(value: object) -> object:
@@ -64,6 +65,11 @@ def percent(value: float) -> str:
     return f"{value:.2f}%"
 
 
+def wider(value: str) -> str:
+    """A length in millimetres with a margin of 6 mm on either side, exactly."""
+    return str(Decimal(value) + 12)
+
+
 FILTERS = {
     "known": known,
     "money": money,
@@ -73,4 +79,5 @@ FILTERS = {
     "grade": grade,
     "tally": tally,
     "percent": percent,
+    "wider": wider,
 }

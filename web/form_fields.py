@@ -5,9 +5,14 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any
 
+from ledger.events._spelling import DIGEST
 from ledger.proof.canonical import Plain
+from web.wording import t
 
-__all__ = ["Group", "Leaf", "Option", "Part", "Rows", "Seal", "Way", "leaves", "with_options"]
+MEANT = "meant"
+"""Sent where a thing is meant and nothing more is said of it."""
+
+__all__ = ["MEANT", "Group", "Leaf", "Option", "Part", "Rows", "Seal", "Way", "leaves", "with_options"]
 
 
 class Way(StrEnum):
@@ -26,6 +31,8 @@ class Way(StrEnum):
     TICKS = "ticks"
     FILE = "file"
     ONE_FILE = "one-file"
+    GIVEN = "given"
+    """Stands there by itself and is sent along; it alone says nothing."""
     SPAN = "span"
     """Steps of the scale that follow one another: the lowest, and the highest where it is another."""
 
@@ -83,7 +90,10 @@ class Group:
 
 @dataclass(frozen=True, kw_only=True)
 class Rows:
-    """As many groups of a kind as there are; rows in which nothing was typed are left out."""
+    """As many groups of a kind as there are; rows in which nothing was typed are left out.
+
+    Where it is known what there is, `each` has it: then there is one row for each, and none is added.
+    """
 
     name: str
     title: str
@@ -92,6 +102,7 @@ class Rows:
     needed: bool = False
     most: int = 200
     seal: Seal = Seal.NONE
+    each: tuple[Option, ...] | None = None
 
 
 Part = Leaf | Group | Rows
@@ -111,13 +122,16 @@ def with_options(
 ) -> tuple[Part, ...]:
     """The parts with what is known of this book to choose from, by path; a row's fields have `#` in place of its number.
 
-    A list of names is then ticked; a line can still hold another name.
+    A digest, which nobody types, is then picked, and rows of things by their ids have one for each; a line can still hold
+    another name.
     """
     made: list[Part] = []
     for part in parts:
         path = f"{at}{part.name}"
         if isinstance(part, Group):
             made.append(replace(part, parts=with_options(part.parts, known, f"{path}.")))
+        elif isinstance(part, Rows) and path in known:
+            made.append(_for_each(part, known[path]))
         elif isinstance(part, Rows):
             made.append(replace(part, row=replace(part.row, parts=with_options(part.row.parts, known, f"{path}.#."))))
         elif known.get(path):
@@ -128,8 +142,19 @@ def with_options(
 
 
 def _offering(leaf: Leaf, known: Sequence[tuple[str, str]]) -> Leaf:
-    if leaf.way is Way.LIST:
-        return replace(
-            leaf, way=Way.TICKS, note="", options=tuple(Option(value, words, value) for value, words in known)
-        )
+    if leaf.limits.get("pattern") == DIGEST:
+        options = (Option("", t("new_entry.blank.none")), *(Option(value, words, value) for value, words in known))
+        return replace(leaf, way=Way.PICK, note="", options=options, default=("",))
     return replace(leaf, suggest=tuple(known))
+
+
+def _for_each(rows: Rows, known: Sequence[tuple[str, str]]) -> Rows:
+    """A row for each of these, by its id; its one answer tells too whether it is meant at all."""
+    named, asked = rows.row.parts
+    assert isinstance(named, Leaf)
+    assert isinstance(asked, Leaf)
+    answers = tuple(each for each in asked.options if each.value)
+    options = (Option("", t("new_entry.each.not")), Option(MEANT, t("new_entry.each.only")), *answers)
+    parts = (replace(named, way=Way.GIVEN), replace(asked, way=Way.CHOOSE, options=options, note=""))
+    each = tuple(Option(value, words, value) for value, words in known)
+    return replace(rows, each=each, row=replace(rows.row, parts=parts))

@@ -49,9 +49,9 @@ def _input(leaf: Leaf, name: str, value: Plain, habits: Habits) -> dict[str, tup
 
 
 def _answer(leaf: Leaf, value: Plain) -> str:
-    """The answer that stands for a value; where none was given, the one that stood there at first."""
+    """The answer that stands for a value; where none was given, the one that says so, or what stood there at first."""
     if value is None:
-        return "".join(leaf.default)
+        return next((each.value for each in leaf.options if each.value and each.plain is None), "".join(leaf.default))
     return next((each.value for each in leaf.options if each.value and each.plain == value), "")
 
 

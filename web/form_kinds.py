@@ -50,6 +50,8 @@ BLANKS: Final[Mapping[tuple[str, str], str]] = {
         (("Intervention", "owner_heading"), ("Submission", "asks"), ("Note", "topic"), ("Custody", "to_whom")), "none"
     ),
     ("Slab", "holding"): "as_sent",
+    ("Defect", "claimed_by"): "seen",
+    **dict.fromkeys((("WorkedDefect", "outcome"), ("Intervention", "ended")), "not_said"),
 }
 """What it means that no answer was given, where it is not that nobody knows; words in `new_entry.blank`."""
 
@@ -99,11 +101,13 @@ FOLDS: Final[Mapping[str, tuple[Fold, ...]]] = {
     "arrival": (Fold("refund", ("refund",)),),
     "examination": (
         Fold("measures", ("height_mm", "width_mm", "thickness_mm", "weight_g", "pages_counted")),
+        Fold("staples", ("staples_counted", "staple_rust")),
         Fold("defects", ("defects",)),
         Fold("paper", ("tone", "suppleness", "odour")),
         Fold("marks", ("marks",)),
     ),
     "intervention": (
+        Fold("materials", ("materials",)),
         Fold("settings", ("settings",)),
         Fold("regions", ("regions",)),
         Fold(
@@ -149,6 +153,7 @@ OPEN_AT_FIRST: Final = frozenset({("examination", "defects"), ("room", "walls"),
 """Folds that most hands want open."""
 
 PER_BOOK: Final[Mapping[str, tuple[str, ...]]] = {
+    "intervention": ("worked_defects", "changed_anything"),
     "slab": ("outcome", "stated.as_written", "stated.steps", "holder_number", "page_tone"),
     "submission": ("insured_for", "fee", "postage"),
     "placement": ("x_cm", "y_cm", "place"),
@@ -158,7 +163,10 @@ PER_BOOK: Final[Mapping[str, tuple[str, ...]]] = {
 }
 """What differs from book to book when one entry is written for several at once."""
 
-FIRST_ROWS: Final[Mapping[str, int]] = {"Weight": 3, "Comparable": 2, "Wall": 2}
+SIZES: Final[Mapping[tuple[str, str], str]] = {("MaterialUsed", "what"): "long", ("MaterialUsed", "batch"): "short"}
+"""How wide a field stands, where that is not as wide as its way has it."""
+
+FIRST_ROWS: Final[Mapping[str, int]] = {"Weight": 3, "Comparable": 2, "Wall": 2, "MaterialUsed": 2}
 """Blank rows of a form that nobody has typed into yet; one where nothing is said."""
 
 

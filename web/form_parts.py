@@ -12,7 +12,7 @@ from ledger.rules.grades import Grade, grades
 from ledger.sealed import SEALED_TEXT_MAX, Sealed
 from ledger.when import When
 from web.form_fields import Group, Leaf, Option, Part, Rows, Seal, Way
-from web.form_kinds import AREAS, BLANKS, FILLED_IN, FILLS, TABLES, words_of
+from web.form_kinds import AREAS, BLANKS, FILLED_IN, FILLS, SIZES, TABLES, words_of
 from web.wording import t
 
 __all__ = ["parts_of", "unit_of"]
@@ -99,6 +99,7 @@ def _leaf(owner: type, each: "Field[Any]", bare: type, inner: type | None, *, op
         unit=unit,
         seal=_seal(each),
         limits=_limits(each),
+        size=SIZES.get((owner.__name__, each.name), ""),
     )
 
 

@@ -178,6 +178,8 @@ def _unfilled(row: Group) -> Group:
 def _is_blank(parts: Sequence[Part], typed: Typed, at: str) -> bool:
     """Nothing was typed, and every answer is the one that stood there."""
     for name, leaf in input_names(parts, typed, at):
+        if leaf.way is Way.GIVEN:
+            continue
         values = tuple(each.strip() for each in (*typed.get(name, ()), *typed.get(f"{name}{TO}", ())) if each.strip())
         if values and values != tuple(each for each in leaf.default if each):
             return False

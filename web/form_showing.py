@@ -65,7 +65,7 @@ class Block:
     """Fields under one head: a group, a row, rows of a kind, or what lies under one line that opens."""
 
     way: str
-    """group, rows, row or fold"""
+    """group, rows, row or fold; each for a row of every known thing, one for such a row"""
     name: str
     title: str
     note: str = ""
@@ -167,7 +167,38 @@ def _shown(part: Part, view: View, at: str) -> Shown:
         inside = part.parts if not part.optional else unmarked(part.parts)
         inner, fault = shown(inside, view, f"{name}."), view.faults.get(name, "")
         return Block(way="group", name=name, title=part.title, note=part.note, fault=fault, parts=inner)
-    return _rows(part, name, view)
+    return _rows(part, name, view) if part.each is None else _each(part, part.each, name, view)
+
+
+def _each(rows: Rows, each: Sequence[Option], name: str, view: View) -> Block:
+    """A row for each thing that is known; what was typed stays under the number it was sent with."""
+    sent = numbers(name, view.typed)
+    at = {"".join(view.typed.get(f"{name}.{number}.id", ())[:1]).strip(): number for number in range(sent)}
+    fresh = iter(range(sent, sent + len(each)))
+    known = [(one.value, one.words) for one in each]
+    others = [(one, one) for one in at if one and one not in dict(known)]
+    return Block(
+        way="each",
+        name=name,
+        title=rows.title,
+        note=rows.note,
+        fault=view.faults.get(name, ""),
+        parts=tuple(
+            _one_of(rows, f"{name}.{at[value] if value in at else next(fresh)}", value, words, view)
+            for value, words in [*known, *others]
+        ),
+    )
+
+
+def _one_of(rows: Rows, name: str, value: str, words: str, view: View) -> Block:
+    given, asked = rows.row.parts
+    assert isinstance(given, Leaf)
+    assert isinstance(asked, Leaf)
+    hidden = replace(_field(given, f"{name}.{given.name}", view), value=value, is_said=False)
+    fault = view.faults.get(name, "") or hidden.fault
+    choice = replace(_field(asked, f"{name}.{asked.name}", view), label=words)
+    choice = replace(choice, fault=" ".join(filter(None, (fault, choice.fault))))
+    return Block(way="one", name=name, title=words, parts=(hidden, choice))
 
 
 def _rows(rows: Rows, name: str, view: View) -> Block:

@@ -219,6 +219,7 @@ def _without_unit(leaf: Leaf, text: str) -> str:
 
 _WRITTEN: Final[Mapping[Way, Callable[[Leaf, str], Answer]]] = {
     Way.LINE: _line,
+    Way.GIVEN: _line,
     Way.AREA: _line,
     Way.WHOLE: _whole,
     Way.DECIMAL: _decimal,

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from ledger.events._parts import Holding
 from ledger.events.examination import Examination
+from ledger.looks import LookSeen
 from ledger.report import Measure, Of, Report
 from web.filters import when
 from web.report_parts import Block, Facts, Section, Words, dated, every, grouped, known, sealed, table
@@ -61,8 +62,14 @@ def look_section(of: Report) -> Section:
         blocks.append(Facts(tuple(_look(of, of.last))))
     head = (t(f"report.measure.{name}") for name in ("what", "value", "look", "before"))
     blocks.append(table(t("report.measure.title"), head, (_measure(each) for each in of.measures), ""))
-    blocks.append(Words((t("report.measure.how"),)))
+    blocks.append(Words((*_questions(of), t("report.measure.how"))))
     return Section("look", t("report.look.title"), tuple(blocks))
+
+
+def _questions(of: Report) -> Iterator[str]:
+    """Measures that the last look found changed, against the look before or in all against the first."""
+    for name in of.seen[0].questions if of.seen else ():
+        yield t(f"report.measure.questions.{name}")
 
 
 def _look(of: Report, look: Of[Examination]) -> Iterator[tuple[str, str]]:
@@ -70,16 +77,25 @@ def _look(of: Report, look: Of[Examination]) -> Iterator[tuple[str, str]]:
     yield t("report.when"), dated(look)
     yield t("report.look.examiner"), sealed(event.examiner)
     yield t("report.look.lights"), every(event.lights)
-    yield t("report.look.rest"), _rest(event)
+    yield t("report.look.faces"), _faces(event)
+    yield t("report.look.rest"), _rest(of.against(look))
     yield t("report.look.method"), _method(event)
     yield t("report.look.complete"), t(f"report.complete.{event.completeness.value}")
-    for name in ("tone", "suppleness", "odour", "presents_as"):
+    for name in ("staple_rust", "tone", "suppleness", "odour", "presents_as", "technical"):
         yield t(f"report.look.{name}"), _told_last(of, look, name)
     yield t("report.remark"), sealed(event.remark)
 
 
-def _rest(event: Examination) -> str:
-    return t("frame.not_known") if event.rest_hours is None else t.n("report.look.hours", event.rest_hours)
+def _faces(event: Examination) -> str:
+    return ", ".join(each.value for each in event.faces_looked_at) or t("report.look.faces_not_said")
+
+
+def _rest(look: LookSeen) -> str:
+    """As the look says it, or as the dates do, which is said."""
+    if look.rest_hours is None:
+        return t("frame.not_known")
+    hours = t.n("report.look.hours", look.rest_hours)
+    return t("report.look.from_dates", rest=hours) if look.rest_from_dates else hours
 
 
 def _method(event: Examination) -> str:
@@ -104,24 +120,25 @@ def _measure(of: Measure) -> Iterator[str]:
 
 def looks_section(of: Report) -> Section:
     """The looks before the last one, the newest first."""
-    names = ("when", "examiner", "lights", "rest", "method", "found", "complete", "tone", "suppleness", "presents_as")
-    head = (t("report.when"), *(t(f"report.look.{name}") for name in names[1:]), t("report.remark"))
-    rows = (_before(each) for each in of.looks[1:])
+    names = ("examiner", "lights", "faces", "rest", "found", "complete", "paper", "presents_as", "technical")
+    head = (t("report.when"), *(t(f"report.look.{name}") for name in names), t("report.remark"))
+    rows = (_before(of, each) for each in of.looks[1:])
     return Section("looks", t("report.look.before"), (table("", head, rows, t("report.look.no_before")),))
 
 
-def _before(look: Of[Examination]) -> Iterator[str]:
+def _before(of: Report, look: Of[Examination]) -> Iterator[str]:
     event = look.event
-    gone = sum(each.gone for each in event.defects)
+    gone = sum(each.gone for each in event.seen)
     yield dated(look)
     yield sealed(event.examiner)
     yield every(event.lights)
-    yield _rest(event)
-    yield _method(event)
-    yield t("report.look.counted", there=len(event.defects) - gone, gone=gone)
+    yield t("report.beside", value=_faces(event), beside=_method(event))
+    yield _rest(of.against(look))
+    yield t("report.look.counted", there=len(event.seen) - gone, gone=gone)
     yield t(f"report.complete.{event.completeness.value}")
-    for value in (event.tone, event.suppleness, event.presents_as):
-        yield known(value)
+    yield known(", ".join(each for each in (event.tone, event.suppleness) if each))
+    yield known(event.presents_as)
+    yield known(event.technical)
     yield sealed(event.remark)
 
 

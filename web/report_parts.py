@@ -140,6 +140,8 @@ def region(of: Region | None) -> str:
     """A place on a face in millimetres."""
     if of is None:
         return t("frame.not_known")
+    if of.is_line:
+        return t("report.region.line", x=of.x_mm, y=of.y_mm, to_x=of.to_x_mm, to_y=of.to_y_mm)
     if of.width_mm is None and of.height_mm is None:
         return t("report.region.point", x=of.x_mm, y=of.y_mm)
     return t("report.region.area", x=of.x_mm, y=of.y_mm, width=of.width_mm or "0", height=of.height_mm or "0")

@@ -1,4 +1,4 @@
-"""The report as a sheet of paper: its source, which is markup of ours alone, and its data, which is never read as markup."""
+"""A report as a sheet of paper: its source, which is markup of ours alone, and its data, which is never read as markup."""
 
 from collections.abc import Sequence
 from functools import cache
@@ -19,12 +19,12 @@ def source() -> str:
     return (SHEETS / "report.typ").read_text("utf-8")
 
 
-def data_of(*, title: str, running: str, sections: Sequence[Section]) -> dict[str, Plain]:
+def data_of(*, title: str, lede: str, running: str, sections: Sequence[Section]) -> dict[str, Plain]:
     """All that the sheet says, as plain data."""
     return {
         "lang": t.lang,
         "title": title,
-        "lede": t("report.lede"),
+        "lede": lede,
         "running": running,
         "page": t("report.page"),
         "page_of": t("report.page_of"),

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 
-from ledger.report import DefectTold, Handling, Report
+from ledger.handling import Handling
+from ledger.looks import MARKS_ASKED
+from ledger.report import ClaimTold, DefectTold, Report
 from ledger.rules.cautions import caution
 from web.filters import moment, tally
 from web.prints import address_of, shown_as
@@ -30,9 +32,10 @@ __all__ = ["BY_HAND", "report_told"]
 
 ON_THE_PAGE = 480
 """How wide a photograph is fetched. Units: px."""
-BY_HAND = ("reason", "place", "owner", "consent", "tests", "batches", "waste", "next_check", "signed", "copies")
+BY_HAND = ("reason", "place", "owner", "consent", "tests", "composition", "waste", "next_check", "signed", "copies")
 """What a report is asked for and the ledger has no field of: lines to be filled in on the paper."""
-DEFECT_HEAD = ("defect", "type", "region", "size", "colour", "shown", "since", "last", "worked")
+DEFECT_HEAD = ("defect", "type", "region", "size", "colour", "note", "shown", "since", "last", "worked")
+CLAIM_HEAD = ("defect", "type", "face", "note", "claimed_by", "told", "looked")
 
 
 def report_told(of: Report, at_hand: Mapping[int, str]) -> tuple[Section, ...]:
@@ -65,12 +68,8 @@ def _condition(of: Report) -> Section:
         if found:
             rows = tuple(tuple(_defect(each)) for each in found)
             blocks.append(Table(t(f"report.faces.{face.value}"), head, rows))
-    bare = [t(f"report.faces.{face.value}") for face, found in of.faces if not found]
-    if bare:
-        none = t("report.condition.none_on_face") if of.looks else t("report.condition.never")
-        blocks.append(
-            Words((t("report.condition.bare", faces=", ".join(bare)), none), t("report.condition.bare_title"))
-        )
+    if bare := tuple(_bare(of)):
+        blocks.append(Words(bare, t("report.condition.bare_title")))
     blocks.append(
         table_of(
             t("report.condition.gone"),
@@ -79,6 +78,7 @@ def _condition(of: Report) -> Section:
             t("report.condition.no_gone"),
         )
     )
+    blocks.append(_claims(of))
     damage = [t("report.condition.damage", when=dated(each), words=each.event.remark.value or "") for each in of.damage]
     blocks.append(
         Words(
@@ -87,6 +87,38 @@ def _condition(of: Report) -> Section:
         )
     )
     return Section("condition", t("report.condition.title"), tuple(blocks))
+
+
+def _bare(of: Report) -> Iterator[str]:
+    """Sides without a defect: which look went over them and named none, else that this is no finding."""
+    silent = []
+    for face in (face for face, found in of.faces if not found):
+        look = next((each for each in of.looks if face in each.event.faces_looked_at), None)
+        if look is None:
+            silent.append(t(f"report.faces.{face.value}"))
+        else:
+            yield t("report.condition.gone_over", face=t(f"report.faces.{face.value}"), look=dated(look))
+    if silent:
+        yield t("report.condition.bare", faces=", ".join(silent))
+        yield t("report.condition.none_on_face") if of.looks else t("report.condition.never")
+
+
+def _claims(of: Report) -> Block:
+    """What others say of this copy and nobody here has seen."""
+    head = (t(f"report.defect.{name}") for name in CLAIM_HEAD)
+    rows = (tuple(_claim(each)) for each in of.claims)
+    return table_of(t("report.condition.claims"), head, rows, t("report.condition.no_claims"))
+
+
+def _claim(told: ClaimTold) -> Iterator[str]:
+    of = told.defect
+    yield of.id
+    yield told.title
+    yield of.face.value
+    yield of.note or t("report.defect.no_note")
+    yield of.claimed_by.value if of.claimed_by else t("frame.not_known")
+    yield dated(told.told)
+    yield dated(told.looked) if told.looked else t("report.none")
 
 
 def _defect(told: DefectTold) -> Iterator[str]:
@@ -101,6 +133,7 @@ def _defect(told: DefectTold) -> Iterator[str]:
     ]
     yield known(", ".join(filter(None, size)))
     yield of.breaks_colour.value
+    yield of.note or t("report.defect.no_note")
     yield every(told.photographs)
     yield dated(told.since)
     yield dated(told.last)
@@ -120,7 +153,10 @@ def _marks(of: Report) -> Section:
         for each in of.marks
     )
     head = (t(f"report.mark.{name}") for name in ("id", "what", "face", "region", "photograph", "since"))
-    return Section("marks", t("report.mark.title"), (table_of("", head, rows, t("report.mark.none")),))
+    blocks: list[Block] = [table_of("", head, rows, t("report.mark.none"))]
+    if len(of.marks) < MARKS_ASKED:
+        blocks.append(Words((t("report.mark.asked"),)))
+    return Section("marks", t("report.mark.title"), tuple(blocks))
 
 
 def _photographs(of: Report, at_hand: Mapping[int, str]) -> Section:
@@ -160,13 +196,15 @@ def _unknown(of: Report) -> Iterator[str]:
     for each in of.measures:
         if each.value is None:
             yield t(f"report.unknown.{each.name}")
-    for name in ("tone", "suppleness", "odour", "presents_as"):
+    for name in ("staple_rust", "tone", "suppleness", "odour", "presents_as", "technical"):
         if of.told_last(name) is None:
             yield t(f"report.unknown.{name}")
     if of.last is None or of.last.event.completeness.value == "unsure":
         yield t("report.unknown.completeness")
     if of.last is not None and not of.last.event.lights:
         yield t("report.unknown.lights")
+    if of.last is not None and not of.last.event.faces_looked_at:
+        yield t("report.unknown.faces")
     if not of.photographs:
         yield t("report.unknown.photographs")
     yield t("report.unknown.before")

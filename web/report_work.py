@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 
+from ledger.events._step import MaterialUsed
 from ledger.events.intervention import Intervention
 from ledger.report import Of, Report
 from web.filters import moment, when
 from web.report_parts import Block, Facts, Section, Words, dated, every, known, region, sealed, table
+from web.step_words import claim, material
 from web.wording import t
 
 __all__ = ["work_section"]
@@ -53,10 +55,12 @@ def _done(step: Of[Intervention]) -> Iterator[tuple[str, str]]:
     yield t("report.work.heading"), event.heading.label
     yield t("report.work.faces"), every(each.value for each in event.worked_faces)
     yield t("report.work.places"), every(f"{each.face.value}: {region(each.region)}" for each in event.regions)
-    yield t("report.work.defects"), every(event.worked_defects)
-    yield t("report.work.materials"), every(event.materials)
+    yield t("report.work.defects"), every(map(claim, event.worked_defects))
+    yield t("report.work.materials"), "; ".join(map(_batched, event.materials)) or t("report.none")
     yield t("report.work.tool"), known(event.tool)
     yield t("report.work.settings"), _settings(event)
+    yield t("report.work.hands"), _minutes(event.duration_minutes)
+    yield t("report.work.ended"), known(event.ended.value if event.ended else None)
     yield t("report.work.departures"), sealed(event.remark)
     yield t("report.work.risks"), known(row.side_effects if row else None)
 
@@ -71,11 +75,20 @@ def _material(step: Of[Intervention]) -> Iterator[tuple[str, str]]:
     undone = event.reversible.value if event.reversible else row.reversible if row else "not-known"
     yield t("report.work.reversible"), t(f"report.fact.{undone}")
     yield t("report.work.detectable"), known(event.detectable_by or (row.detectable_by if row else None))
-    changed = {True: "yes", False: "no", None: "not-known"}[event.changed_anything]
+    changed = {True: "yes", False: "no", None: "not-known"}[event.changed]
     yield t("report.work.outcome"), t(f"report.fact.{changed}")
     if event.owner_heading is not None:
         words = t("report.beside", value=event.owner_heading.label, beside=sealed(event.owner_words))
         yield t("report.work.owner_heading"), words
+
+
+def _batched(of: MaterialUsed) -> str:
+    """A material with its batch, or that its batch is not known."""
+    return material(of) if of.batch else t("report.work.no_batch", what=of.what)
+
+
+def _minutes(of: int | None) -> str:
+    return known(None) if of is None else t("report.work.minutes", minutes=of)
 
 
 def _settings(event: Intervention) -> str:

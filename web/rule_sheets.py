@@ -1,81 +1,28 @@
 """The rule tables as a reader takes them in: columns or blocks, each row with its source, a ruling beside it."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from ledger.bench import Step
 from ledger.rules._tables import Row, table
-from ledger.rules.cautions import cautions
+from ledger.rules.cautions import Caution, cautions
 from ledger.rules.ceilings import Ceiling, ceilings
 from ledger.rules.currencies import currency
 from ledger.rules.defects import Chances, defect_type, defect_types
 from ledger.rules.grades import grades
 from ledger.rules.headings import Heading
-from ledger.rules.techniques import Technique, techniques
+from ledger.rules.steps import Starter, starters
+from ledger.rules.techniques import Technique, technique, techniques
 from ledger.when import When
+from web.bench_lines import step_words
+from web.rule_parts import Cell, Classes, Column, Group, Line, Link, Sheet
 from web.wording import t
 
-__all__ = ["SHEETS", "Cell", "Classes", "Column", "Group", "Line", "Link", "Sheet", "in_short", "of_hundred"]
+__all__ = ["SHEETS", "in_short", "of_hundred"]
 
 _OWN: Final = ("common practice, no source", "from memory", "our assumption, editable")
 """How a source that is not published begins, in every table."""
-
-
-@dataclass(frozen=True)
-class Classes:
-    """Sizes with what each allows, the smallest first."""
-
-    steps: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True)
-class Link:
-    """Words that lead to another row."""
-
-    words: str
-    href: str
-
-
-Cell = str | Classes | Link
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column of a table."""
-
-    label: str
-    num: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
-class Line:
-    """One row: its name, what stands in each column, and where its figures come from, in short."""
-
-    id: str
-    name: str
-    cells: tuple[Cell, ...]
-    sources: str
-    now: str = ""
-    """What stands in its line while it is folded."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Group:
-    """Rows that belong together; the first of their words is empty for a table that has no groups."""
-
-    title: str
-    lines: tuple[Line, ...]
-    heading: Heading | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class Sheet:
-    """One whole table; `folded` rows are too long to stand in columns."""
-
-    columns: tuple[Column, ...]
-    groups: tuple[Group, ...]
-    folded: bool = False
 
 
 def _grades() -> Sheet:
@@ -125,7 +72,7 @@ def _technique(each: Technique) -> Line:
             each.where_views_differ,
             each.side_effects,
             each.detectable_by,
-            Link(each.caution.title, f"/rules/cautions#{each.caution.key}") if each.caution else t("rules.no_caution"),
+            _caution(each.caution),
             each.record,
             each.sentence,
         ),
@@ -213,6 +160,27 @@ def _sizes() -> Sheet:
     return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
 
 
+def _steps() -> Sheet:
+    names = ("starter", "technique", "settings", "note", "says", "caution")
+    lines = tuple(_line(table("steps").rows[place], each.title, *_cells(each)) for place, each in enumerate(starters()))
+    return Sheet(columns=tuple(map(_column, names)), groups=(Group(title="", lines=lines),))
+
+
+def _cells(each: Starter) -> tuple[Cell, ...]:
+    of = Link(technique(each.technique).title, f"/rules/techniques#{each.technique}")
+    return (
+        of,
+        step_words(Step(values=each.values)) or t("rules.left_open"),
+        each.note,
+        each.says,
+        _caution(each.caution),
+    )
+
+
+def _caution(of: Caution | None) -> Cell:
+    return t("rules.no_caution") if of is None else Link(of.title, f"/rules/cautions#{of.key}")
+
+
 def _currencies() -> Sheet:
     def lines(rows: Iterable[Row]) -> tuple[Line, ...]:
         return tuple(_line(row, row.id, _decimals(row), _month(row)) for row in rows)
@@ -241,7 +209,7 @@ def _currency_signs() -> Sheet:
     return Sheet(columns=(_column("sign"), _column("codes")), groups=(Group(title="", lines=lines),))
 
 
-def _line(row: Row, name: str, *cells: str) -> Line:
+def _line(row: Row, name: str, *cells: Cell) -> Line:
     return Line(id=row.id, name=name, cells=cells, sources=in_short(row.sources))
 
 
@@ -274,6 +242,7 @@ SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "ceilings": _ceilings,
     "record_levels": _record_levels,
     "sizes": _sizes,
+    "steps": _steps,
     "cautions": _cautions,
     "currencies": _currencies,
     "currency_signs": _currency_signs,

@@ -23,7 +23,7 @@ from web.wording import t
 
 __all__ = ["Said", "Was", "changes_of", "reason_of", "said_of", "sealed_of", "unsaid_of"]
 
-BY_THEMSELVES = frozenset({"id", "type", "face"})
+BY_THEMSELVES = frozenset({"id", "type", "face", "what"})
 """Fields of a part that are understood without their name: d1; bend; front."""
 
 

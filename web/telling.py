@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from enum import StrEnum
 
+from ledger.events._step import Ended
 from ledger.rules.headings import Heading
 from ledger.rules.techniques import Technique, techniques
 from ledger.statement import SETTLED, Statement, Step
@@ -152,11 +153,15 @@ def _counted(steps: Sequence[Step]) -> str:
 
 
 def _by(steps: Sequence[Step]) -> str:
-    """How many of the steps were done by other hands, and how many changed nothing."""
-    others = sum(step.by_other_hands for step in steps)
-    idle = sum(step.changed_anything is False for step in steps)
+    """How many of the steps were done by other hands, were cut off or went wrong, and changed nothing."""
+    counted = {
+        "others": sum(step.by_other_hands for step in steps),
+        "cut_off": sum(step.ended is Ended.CUT_OFF for step in steps),
+        "gone_wrong": sum(step.ended is Ended.GONE_WRONG for step in steps),
+        "idle": sum(step.changed_anything is False for step in steps),
+    }
     said = ""
-    for key, count in (("others", others), ("idle", idle)):
+    for key, count in counted.items():
         if count == len(steps) and count:
             said += t.n(f"book.by.{key}.all", count)
         elif count:
@@ -202,7 +207,7 @@ def _counts(said: Statement) -> Iterator[Count]:
 
 
 def _notes(said: Statement) -> Iterator[str]:
-    """Where the owner disagrees, what rests on memory, and records of owners before."""
+    """Where the owner disagrees, what is but claimed, what rests on memory, and records of owners before."""
     for step in _all(said):
         if step.owner_heading is not None:
             yield t(
@@ -212,6 +217,8 @@ def _notes(said: Statement) -> Iterator[str]:
                 owner=step.owner_heading.label,
                 facts=step.heading.label,
             )
+    if any(step.outcomes for step in _all(said)):
+        yield t("book.telling.claims")
     if said.since and said.recorded and said.recorded.date() - said.since.latest_day > FROM_MEMORY:
         yield t("book.telling.memory", recorded=when(When.of_day(said.recorded.date())))
     if said.earlier_records:

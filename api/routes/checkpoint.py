@@ -6,9 +6,10 @@ from api.deps import LedgerDep, ReadingDep, SigningDep
 from api.documents import EVERYWHERE, failures
 from api.schemas import CheckpointAnswer
 from ledger.errors import NotFoundError
-from ledger.ports import StoredCheckpoint
+from ledger.ports import Ledger, StoredCheckpoint
 from ledger.proof.envelope import moment_text
 from ledger.usecases.checkpoint import last_checkpoint, sign_checkpoint
+from ledger.usecases.stamps import given_note
 
 router = APIRouter(tags=["proofs"])
 
@@ -24,7 +25,7 @@ def read_checkpoint(ledger: LedgerDep, actor: ReadingDep) -> CheckpointAnswer:
     stored = last_checkpoint(ledger, actor)
     if stored is None:
         raise NotFoundError(what="checkpoint", name="yet")
-    return _answer(stored)
+    return _answer(ledger, stored)
 
 
 @router.post(
@@ -35,8 +36,10 @@ def read_checkpoint(ledger: LedgerDep, actor: ReadingDep) -> CheckpointAnswer:
 )
 def sign_checkpoint_now(ledger: LedgerDep, actor: SigningDep) -> CheckpointAnswer:
     """Signs the ledger as it stands. A smaller ledger than the last one signed is never signed; it is told instead."""
-    return _answer(sign_checkpoint(ledger, actor))
+    return _answer(ledger, sign_checkpoint(ledger, actor))
 
 
-def _answer(stored: StoredCheckpoint) -> CheckpointAnswer:
-    return CheckpointAnswer(size=stored.size, note=stored.note, signed=moment_text(stored.signed))
+def _answer(ledger: Ledger, stored: StoredCheckpoint) -> CheckpointAnswer:
+    """With the cosignatures that were taken in since."""
+    note = given_note(ledger, stored.note)
+    return CheckpointAnswer(size=stored.size, note=note, signed=moment_text(stored.signed))

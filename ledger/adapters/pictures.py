@@ -12,8 +12,8 @@ from ledger.adapters.folders import force_folder, make_folder
 from ledger.adapters.partials import FilePartials
 from ledger.adapters.picture_decoder import MEND, PIXELS_MOST, SIDE_MOST, Refused
 from ledger.adapters.picture_reader import PictureReader
-from ledger.adapters.small_pictures import SmallPictures
-from ledger.arriving import PICTURE_MOST
+from ledger.adapters.small_pictures import SmallPictures, small_copy
+from ledger.arriving import PICTURE_MOST, Glimpse
 from ledger.errors import NotFoundError
 from ledger.events.photograph import Crop
 from ledger.ports import KeptPicture, Told
@@ -60,6 +60,14 @@ class FilePictures:
             while len(self._kept) > REMEMBERED:
                 del self._kept[next(iter(self._kept))]
         return kept
+
+    def glimpse(self, data: bytes, width: int) -> Glimpse:
+        """The picture as a clean copy no wider than this, of which nothing is kept.
+
+        Raises: MalformedError for a file that is no picture or too large.
+        """
+        clean, wide, high = clean_copy(data)
+        return Glimpse(jpeg=small_copy(clean, width), width=wide, height=high)
 
     def read(self, sha256: str) -> bytes:
         """Raises: NotFoundError."""

@@ -13,10 +13,12 @@ from typing import Any, Final
 from ledger.errors import ConflictError
 from ledger.proof.canonical import Plain
 
-__all__ = ["LETTERS", "STANDARDS", "TypstSheets", "writable"]
+__all__ = ["LETTERS", "STANDARDS", "WITH_FILES", "TypstSheets", "writable"]
 
 STANDARDS: Final = ("a-2a", "ua-1")
 """A PDF that can be kept and read out. Source: ISO 19005-2, level A; ISO 14289-1."""
+WITH_FILES: Final = ("a-3a", "ua-1")
+"""The same, with files in it. Source: ISO 19005-3, level A."""
 LETTERS: Final = (
     (0x20, 0x7E), (0xA0, 0xAC), (0xAE, 0x24F), (0x300, 0x36F), (0x384, 0x38A), (0x38E, 0x3A1), (0x3A3, 0x3CE),
     (0x400, 0x45F), (0x1E00, 0x1EFF), (0x2010, 0x2027), (0x2030, 0x2037), (0x2039, 0x203A), (0x20AC, 0x20AC),
@@ -42,8 +44,18 @@ class TypstSheets:
         """Whether it is installed."""
         return find_spec("typst") is not None
 
-    def pdf(self, source: str, data: Mapping[str, Plain], pictures: Mapping[str, bytes], made: datetime) -> bytes:
+    def pdf(
+        self,
+        source: str,
+        data: Mapping[str, Plain],
+        pictures: Mapping[str, bytes],
+        made: datetime,
+        *,
+        attaches: bool = False,
+    ) -> bytes:
         """The sheet: its source finds the data in `data.json` and the pictures under their names beside it.
+
+        With `attaches` the source may take any of them into the PDF as a file of its own.
 
         Requires: an aware moment; names of pictures that are file names.
         Raises: ConflictError, where typst is not installed.
@@ -67,7 +79,7 @@ class TypstSheets:
                 ignore_system_fonts=True,
                 package_path=root,
                 package_cache_path=root,
-                pdf_standards=list(STANDARDS),
+                pdf_standards=list(WITH_FILES if attaches else STANDARDS),
                 timestamp=int(made.timestamp()),
             )
         assert isinstance(made_of, bytes)

@@ -9,7 +9,7 @@ from PIL import Image
 from ledger.adapters.folders import make_folder
 from ledger.events.photograph import WHOLE, Crop
 
-__all__ = ["SmallPictures", "brightness"]
+__all__ = ["SmallPictures", "brightness", "small_copy"]
 
 QUALITY = 84
 _TALLEST = 20_000

@@ -1,9 +1,12 @@
 """Parts that several kinds share: the issue, a stated grade, a defect, a mark, a region."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 
 from ledger.events._base import fact, measure, text
+from ledger.events._spelling import digest
 from ledger.rules.grades import Grade
 from ledger.when import When
 
@@ -95,17 +98,42 @@ class StatedGrade:
 
 @dataclass(frozen=True, kw_only=True)
 class Region:
-    """A place on a face in millimetres from its upper left corner; a point has no width and no height."""
+    """A place on a face in millimetres from its upper left corner: a point, an area, or a line to where it ends."""
 
     x_mm: str = measure("From the left", "mm", default=...)
     y_mm: str = measure("From the top", "mm", default=...)
     width_mm: str | None = measure("Width", "mm")
     height_mm: str | None = measure("Height", "mm")
+    to_x_mm: str | None = measure("Line ends from the left", "mm", "For a line, which has no width and no height.")
+    to_y_mm: str | None = measure("Line ends from the top", "mm", "For a line; both ends or neither.")
+
+    @property
+    def is_line(self) -> bool:
+        """It runs from one point to another."""
+        return self.to_x_mm is not None and self.to_y_mm is not None
+
+    @property
+    def length_mm(self) -> Decimal:
+        """How long the line is; 0 for what is no line. Units: mm."""
+        if self.to_x_mm is None or self.to_y_mm is None:
+            return Decimal(0)
+        wide, high = Decimal(self.to_x_mm) - Decimal(self.x_mm), Decimal(self.to_y_mm) - Decimal(self.y_mm)
+        return (wide * wide + high * high).sqrt()
+
+    def flaws(self) -> Iterator[tuple[str, str]]:
+        """Field and sentence of each contradiction."""
+        if (self.to_x_mm is None) != (self.to_y_mm is None):
+            missing = "to_x_mm" if self.to_x_mm is None else "to_y_mm"
+            yield missing, "A line ends at two measures, from the left and from the top. Write both, or neither."
+        if (self.to_x_mm or self.to_y_mm) is not None and (self.width_mm or self.height_mm) is not None:
+            yield "to_x_mm", "A place is a line or an area, not both. Leave its end out, or its width and height."
+        if self.is_line and self.length_mm == 0:
+            yield "to_x_mm", "The line ends where it begins, which is a point. Leave its end out, or write another."
 
 
 @dataclass(frozen=True, kw_only=True)
 class Defect:
-    """One fault as seen at one look, under an id that lasts through all looks."""
+    """One fault under an id that lasts through all looks: as it was seen at one, or as somebody else claims it."""
 
     id: str = fact(
         "Defect id", "Short name that stays the same at every look, such as d3.", pattern=r"^[a-z][a-z0-9-]{0,23}$"
@@ -118,6 +146,18 @@ class Defect:
     share_percent: int | None = fact("Share of the face", "Units: per cent.", default=None, ge=0, le=100)
     region: Region | None = fact("Where on the face", default=None)
     gone: bool = fact("Gone", "It was looked for and is no longer there.", default=False)
+    note: str | None = text("Note", "What the measures do not say; no names.", default=None)
+    photograph: str | None = digest("Macro photograph", "Clean copy of a photograph of this book.", default=None)
+    claimed_by: OpinionOf | None = fact(
+        "Claimed by",
+        "Who says so of this copy, where the examiner has not seen it; null is that the examiner has.",
+        default=None,
+    )
+
+    @property
+    def there(self) -> bool:
+        """It was seen, and has not gone."""
+        return self.claimed_by is None and not self.gone
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,6 +168,4 @@ class Mark:
     what: str = text("What it is", "Fibre, misprint, staple position; no names.")
     face: Face = fact("Face")
     region: Region | None = fact("Where on the face", default=None)
-    photograph: str | None = fact(
-        "Macro photograph", "SHA-256, 64 hex digits.", default=None, pattern=r"^[0-9a-f]{64}$"
-    )
+    photograph: str | None = digest("Macro photograph", "Clean copy of a photograph of this book.", default=None)

@@ -4,13 +4,14 @@ from typing import Any
 
 from ledger.events._base import fact
 
+DIGEST = r"^[0-9a-f]{64}$"
 SHORT_ID = r"^[a-z0-9-]{1,40}$"
 
 
 def digest(title: str, description: str, *, default: Any = ...) -> Any:  # noqa: ANN401
     """A SHA-256 digest, in the one spelling it has here."""
     words = f"{description} SHA-256, 64 lower hex digits."
-    return fact(title, words, default=default, pattern=r"^[0-9a-f]{64}$")
+    return fact(title, words, default=default, pattern=DIGEST)
 
 
 def short_id(title: str, description: str, *, default: Any = ...) -> Any:  # noqa: ANN401

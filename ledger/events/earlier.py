@@ -18,6 +18,8 @@ class Verdict(StrEnum):
     """What checking a received record came to."""
 
     WHOLE = "whole"
+    UNKNOWN_SIGNER = "whole, signer not known"
+    """It holds together, and no key from elsewhere was at hand to see who signed it."""
     UNSIGNED = "whole but unsigned"
     BROKEN = "broken"
     NOT_CHECKED = "not checked"
@@ -37,7 +39,7 @@ class Earlier(Event):
     title: ClassVar[str] = "Earlier record"
     lane: ClassVar[Lane] = Lane.PAPERS
 
-    record: str = digest("Record", "The file as it was received.")
+    record: str = digest("Record", "SHA-256 of the record file.")
     verdict: Verdict = fact("Verdict", "What checking it came to.")
     origin: str | None = text("Origin", "First line of its checkpoint: which ledger signed it.", default=None)
     size: int | None = fact("Size", "Entries that ledger had at its checkpoint.", default=None, ge=1)

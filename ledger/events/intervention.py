@@ -1,15 +1,17 @@
 """intervention: one step of work on the book, even one that changed nothing, described by its material facts."""
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
-from typing import TYPE_CHECKING, ClassVar, Self
+from types import MappingProxyType
+from typing import TYPE_CHECKING, ClassVar, Final, Self
 
 from ledger.book import WorkDone
 from ledger.errors import Problem
 from ledger.events._base import At, Event, Lane, fact, sealed, text
-from ledger.events._parts import Face, Holding, Region
-from ledger.events._settings import Settings
+from ledger.events._parts import Face, Holding
+from ledger.events._settings import Settings, minutes
+from ledger.events._step import DefectOutcome, Ended, MaterialUsed, Reversible, WorkedDefect, WorkedRegion
 from ledger.money import Money
 from ledger.rules._tables import table
 from ledger.rules.headings import Fact, Heading, heading
@@ -24,24 +26,10 @@ DRY = "hot-press-dry"
 SIGNATURE = "signature"
 ROUND_THE_HOLDER = frozenset({"housing"})
 """Techniques that reach what the book lies in, so a sealed holder is not in the way."""
-MATERIAL_MOST = 80
-
-
-class Reversible(StrEnum):
-    """Whether it can be undone."""
-
-    YES = "yes"
-    NO = "no"
-    PARTLY = "partly"
-    NOT_KNOWN = "not-known"
-
-
-@dataclass(frozen=True, kw_only=True)
-class WorkedRegion:
-    """A place that was worked on."""
-
-    face: Face = fact("Face")
-    region: Region = fact("Where on the face")
+ENDS: Final[Mapping[Ended | None, str]] = MappingProxyType(
+    {Ended.CUT_OFF: "; cut off before its end", Ended.GONE_WRONG: "; it went wrong"}
+)
+"""What its line says of an end that was not planned."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,12 +39,13 @@ class Intervention(Event):
     Keeps: outcomes are claims until the next examination, so no defect changes here. The heading follows from the three
     material facts and from what the technique is for; it is never written down, an owner's disagreement is. A fact
     left null is as the technique's row says, so that a corrected technique brings its own facts; the version of the
-    table is written beside it.
+    table is written beside it. How it ended changes neither heading nor dose: what was cut off was done so far.
 
     Rules: 1 the technique is one of the table. 2 Work on a slabbed book comes after an opening. 3 The book is here, or
     other hands did it. 4 Defects worked on have been named by an examination before. 5 Times and moisture agree with
     one another. 6 A dry press takes no moisture. 7 An owner's heading is another than the one the facts give, and words
-    on it come with it. 8 Materials and defects are named once, in a few words.
+    on it come with it. 8 Each defect is named once, and each material once a batch. 9 A step that changed nothing left
+    every defect the same. 10 A place is a point, an area or a line.
     """
 
     kind: ClassVar[str] = "intervention"
@@ -65,17 +54,19 @@ class Intervention(Event):
     needs_held: ClassVar[bool] = True
 
     technique: str = fact("Technique", "Id of a row of the table of techniques.", pattern=r"^[a-z][a-z0-9-]{1,39}$")
-    worked_defects: tuple[str, ...] = fact("Defects worked on", "By their ids.", default=(), max_length=200)
+    worked_defects: tuple[WorkedDefect, ...] = fact(
+        "Defects worked on",
+        "And what was seen of each right after; the look after a rest decides.",
+        default=(),
+        max_length=200,
+    )
     worked_faces: tuple[Face, ...] = fact("Faces worked on", default=(), max_length=7)
     regions: tuple[WorkedRegion, ...] = fact("Places worked on", default=(), max_length=200)
-    materials: tuple[str, ...] = fact(
-        "Materials",
-        "What touched the book: sponge, paper, solvent; up to 80 characters each.",
-        default=(),
-        max_length=20,
-    )
+    materials: tuple[MaterialUsed, ...] = fact("Materials", "What touched the book.", default=(), max_length=20)
     tool: str | None = text("Tool", "No names of people.", default=None)
     settings: Settings | None = fact("Settings", "Heat, times, moisture, stack.", default=None)
+    duration_minutes: int | None = minutes("Hands at work", "How long hands were at it, beside the time in the press.")
+    ended: Ended | None = fact("Ended", "A step cut off or gone wrong counts too. Null is not said.", default=None)
     changed_anything: bool | None = fact("Changed anything", "Null is not known before the next look.", default=None)
     by_other_hands: bool = fact("By other hands", "Somebody else did it, not the collector.", default=False)
     adds_material: Fact | None = fact("Adds material", "Null is as the technique's row says.", default=None)
@@ -109,12 +100,34 @@ class Intervention(Event):
         row = self.row
         return heading(*self.facts, row.purpose) if row else Heading.NOT_SETTLED
 
+    @property
+    def minutes(self) -> int:
+        """How long it took in all, as far as that was said."""
+        return (self.settings.total_minutes or 0) if self.settings else 0
+
+    @property
+    def worked_ids(self) -> tuple[str, ...]:
+        """The ids of the defects that were worked on."""
+        return tuple(each.id for each in self.worked_defects)
+
+    @property
+    def changed(self) -> bool | None:
+        """Whether it changed anything, as claimed: as it was said, else as the outcomes tell, else not known."""
+        if self.changed_anything is None and self._moved:
+            return True
+        return self.changed_anything
+
+    @property
+    def _moved(self) -> bool:
+        """Some defect is said to be other than it was."""
+        return any(each.outcome not in (None, DefectOutcome.SAME) for each in self.worked_defects)
+
     def complete(self, entries: "Sequence[Entry]") -> Self:
         """The step with the version of the table by which its open facts are read."""
         return replace(self, table_version=table("techniques").version)
 
     def flaws(self) -> Iterator[Problem]:
-        """Rules 1 and 5 to 8."""
+        """Rules 1 and 5 to 10."""
         yield from super().flaws()
         if self.row is None:
             yield self.rule(1, f"There is no technique {self.technique}. Choose one of the table.", "technique")
@@ -130,10 +143,22 @@ class Intervention(Event):
             yield self.rule(7, sentence, "owner_heading")
         if self.owner_heading is None and self.owner_words.value is not None:
             yield self.rule(7, "Say which heading the words are for, or write them as a remark.", "owner_heading")
-        for name, named in (("materials", self.materials), ("worked_defects", self.worked_defects)):
-            for place, each in enumerate(named):
-                if not each.strip() or len(each) > MATERIAL_MOST or each in named[:place]:
-                    yield self.rule(8, "Name each one once, in 1 to 80 characters.", f"{name}.{place}")
+        yield from self._flaws_of_lists()
+        if self.changed_anything is False and self._moved:
+            sentence = "It changed nothing, and a defect is other than it was. Change one of the two."
+            yield self.rule(9, sentence, "changed_anything")
+
+    def _flaws_of_lists(self) -> Iterator[Problem]:
+        """Rules 8 and 10."""
+        for place, each in enumerate(self.worked_ids):
+            if each in self.worked_ids[:place]:
+                yield self.rule(8, "Name each defect once.", f"worked_defects.{place}")
+        for place, material in enumerate(self.materials):
+            if material in self.materials[:place]:
+                yield self.rule(8, "Name each material once, or say of which batch it is.", f"materials.{place}")
+        for place, worked in enumerate(self.regions):
+            for name, sentence in worked.region.flaws():
+                yield self.rule(10, sentence, f"regions.{place}.region.{name}")
 
     def check(self, book: "Book") -> Iterator[Problem]:
         """Rules 2, 3 and 4."""
@@ -144,10 +169,19 @@ class Intervention(Event):
         if not book.here and not self.by_other_hands:
             sentence = f"The book is {book.status}. Write its return first, or say other hands did it."
             yield self.rule(3, sentence, "by_other_hands")
-        for place, name in enumerate(self.worked_defects):
+        for place, name in enumerate(self.worked_ids):
             if name not in book.defects:
                 sentence = f"No examination before has named defect {name}. Enter the examination first."
                 yield self.rule(4, sentence, f"worked_defects.{place}")
+
+    def doubts(self, book: "Book") -> Iterator[Problem]:
+        """It changed something, and of what was worked on all is the same."""
+        outcomes = {each.outcome for each in self.worked_defects}
+        if self.changed_anything and outcomes == {DefectOutcome.SAME}:
+            sentence = (
+                "It changed something, and every defect worked on is the same. Say in the remark what else changed."
+            )
+            yield Problem(field="changed_anything", sentence=sentence)
 
     def apply(self, book: "Book", at: At) -> "Book":
         """One step of work more."""
@@ -156,13 +190,15 @@ class Intervention(Event):
             on=self.on,
             technique=self.technique,
             heading=self.heading,
-            changed_anything=self.changed_anything,
+            changed_anything=self.changed,
+            ended=self.ended.value if self.ended else None,
             disagreement=self.owner_heading.value if self.owner_heading else None,
+            minutes=self.minutes,
         )
         return replace(book, work=(*book.work, done))
 
     def summary(self) -> str:
-        """What was done, with what heat, under which heading, and what it changed; ink added by hand always says so."""
+        """What was done, with what heat, under which heading, how it ended, what it changed; ink by hand always says so."""
         words = self.row.title if self.row else self.technique
         words += " by other hands" if self.by_other_hands else ""
         heat = self.settings.label() if self.settings else ""
@@ -170,4 +206,7 @@ class Intervention(Event):
         words += "; ink was added, which is not colour touch" if self.technique == SIGNATURE else ""
         words += f": {self.heading.label}"
         words += f", the owner holds {self.owner_heading.label}" if self.owner_heading else ""
-        return words + ("; it changed nothing" if self.changed_anything is False else "")
+        words += ENDS.get(self.ended, "") + ("; it changed nothing" if self.changed is False else "")
+        counts = Counter(each.outcome.value for each in self.worked_defects if each.outcome)
+        told = [f"{counts[each.value]} {each.value}" for each in DefectOutcome if counts[each.value]]
+        return words + (f"; said right after: {', '.join(told)}" if told else "")

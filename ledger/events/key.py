@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from ledger.collection import KeyPeriod
 from ledger.errors import LedgerError, MalformedError, Problem
 from ledger.events._base import At, Event, Lane, Scope, fact, sealed, text
+from ledger.proof.key_chain import rotation_statement
 from ledger.proof.signature import ED25519, open_note, parse_vkey
 from ledger.sealed import Sealed
 from ledger.when import When
@@ -15,7 +16,7 @@ from ledger.when import When
 if TYPE_CHECKING:
     from ledger.collection import Collection
 
-FIRST_LINE = "slipsheet key rotation"
+__all__ = ["SAID", "SIGNED", "UNSIGNED", "Action", "Key", "rotation_statement"]
 
 
 class Action(StrEnum):
@@ -25,14 +26,6 @@ class Action(StrEnum):
     ROTATE = "rotate"
     LOST = "lost"
     STOLEN = "stolen"
-
-
-def rotation_statement(collection: str, old: str, new: str) -> str:
-    """What the old key signs when it hands over to a new one: four lines, each with its end.
-
-    Keeps: the collection's id and both verifier keys stand in it, so it fits no other hand-over.
-    """
-    return f"{FIRST_LINE}\n{collection}\n{old}\n{new}\n"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -22,7 +22,7 @@ from ledger.proof.report import Evidence, LedgerError, MalformedError, Report
 from ledger.proof.sealing import check
 from ledger.proof.signature import ForgedError, Signed, UnsignedError, VerifierKey
 
-__all__ = ["EntryRead", "RecordReport", "verify"]
+__all__ = ["EntryRead", "RecordReport", "read_entry", "verify", "verify_file"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,15 +75,24 @@ def verify(data: bytes, keys: Sequence[VerifierKey], held: bytes | str | None = 
 
     Gives every finding; entries are told only when there is none.
     """
-    report = RecordReport()
     try:
         file = ProofFile.from_bytes(data)
     except MalformedError as error:
+        report = RecordReport()
         report.add("file-unreadable", str(error))
         return report
+    return verify_file(file, keys, held)
+
+
+def verify_file(file: ProofFile, keys: Sequence[VerifierKey], held: bytes | str | None = None) -> RecordReport:
+    """As `verify`, of a file that was read."""
+    report = RecordReport()
     report.book, report.book_no = file.head.book, file.head.book_no
     checkpoint = report.checkpoint = _checkpoint(file.checkpoint, keys, report)
-    envelopes = [_entry(place, each, checkpoint, report) for place, each in enumerate(file.entries, 1)]
+    envelopes = [
+        read_entry(f"The record's entry {place}", each, checkpoint, report)
+        for place, each in enumerate(file.entries, 1)
+    ]
     last = _chain(file, envelopes, report)
     _head(file.head, last, checkpoint, report)
     if checkpoint and held is not None:
@@ -114,13 +123,13 @@ def _checkpoint(note: str, keys: Sequence[VerifierKey], report: RecordReport) ->
         return None
 
 
-def _entry(place: int, each: EntryProof, checkpoint: Checkpoint | None, report: RecordReport) -> Envelope | None:
-    """One entry by itself: its form, its way to the root, its sealed fields."""
+def read_entry(what: str, each: EntryProof, checkpoint: Checkpoint | None, report: RecordReport) -> Envelope | None:
+    """One entry by itself: its form, its way to the root, its sealed fields; what it says goes to the report."""
     report.count("entries")
     try:
         entry = Envelope.from_bytes(each.data)
     except MalformedError as error:
-        report.findings.append(unreadable(f"The record's entry {place}", each.data, error))
+        report.findings.append(unreadable(what, each.data, error))
         return None
     if checkpoint:
         _inclusion(entry, each, checkpoint, report)

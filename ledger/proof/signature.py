@@ -1,7 +1,6 @@
 """Signed notes: a text and the lines of those who signed it, checked with keys that came from elsewhere.
 
-Ed25519 for the ledger's own key (type 0x01), and a second person's dated cosignature (type 0x04), which is only
-checked here, never made.
+Ed25519 for the ledger's own key (type 0x01), and a second person's dated cosignature (type 0x04).
 
 Source: C2SP signed-note v1.0.0, tlog-cosignature v1.0.1; RFC 8032 section 5.1.
 """
@@ -20,6 +19,7 @@ from ledger.proof.report import LedgerError, MalformedError
 __all__ = [
     "COSIGNATURE",
     "ED25519",
+    "CosigningKey",
     "ForgedError",
     "OpenedNote",
     "Signed",
@@ -100,12 +100,7 @@ class SigningKey:
         Raises: MalformedError.
         Source: RFC 8032 section 5.1.5.
         """
-        need_name(name)
-        if len(seed) != _SEED_BYTES:
-            raise MalformedError(
-                what="The signing key", problem=f"its seed has {len(seed)} bytes", mend=f"It has {_SEED_BYTES}."
-            )
-        private = Ed25519PrivateKey.from_private_bytes(seed)
+        private = _private_key(name, seed)
         return cls(VerifierKey.of(name, private.public_key().public_bytes_raw()), private)
 
     def sign(self, text: str) -> str:
@@ -123,6 +118,35 @@ class SigningKey:
         """
         need_text(text)
         return Line(self.verifier.name, self.verifier.key_id, self._private.sign(text.encode("utf-8")))
+
+
+@dataclass(frozen=True)
+class CosigningKey:
+    """A second person's key: it says that a text was seen at a moment, and signs nothing else."""
+
+    verifier: VerifierKey
+    _private: Ed25519PrivateKey = field(repr=False)
+
+    @classmethod
+    def from_seed(cls, name: str, seed: bytes) -> "CosigningKey":
+        """The key that a seed of 32 bytes fixes.
+
+        Raises: MalformedError.
+        """
+        private = _private_key(name, seed)
+        return cls(VerifierKey.of(name, private.public_key().public_bytes_raw(), COSIGNATURE), private)
+
+    def line(self, text: str, timestamp: int) -> Line:
+        """The cosignature of a text, dated.
+
+        Units: `timestamp` in whole seconds since 1970-01-01 UTC
+        Raises: MalformedError.
+        Source: C2SP tlog-cosignature v1.0.1.
+        """
+        need_text(text)
+        signature = self._private.sign(_cosigned(text, timestamp))
+        dated = timestamp.to_bytes(_TIME_BYTES, "big") + signature
+        return Line(self.verifier.name, self.verifier.key_id, dated)
 
 
 def open_note(note: bytes | str, keys: Sequence[VerifierKey]) -> OpenedNote:
@@ -186,10 +210,23 @@ def _checked(key: VerifierKey, signature: bytes, text: str) -> Signed:
     if key.algorithm == COSIGNATURE:
         expected += _TIME_BYTES
         timestamp = int.from_bytes(signature[:_TIME_BYTES], "big")
-        message = f"cosignature/v1\ntime {timestamp}\n".encode() + message
+        message = _cosigned(text, timestamp)
     if len(signature) != expected or not _verifies(key.public, signature[-_SIGNATURE_BYTES:], message):
         raise ForgedError(name=key.name, key_id=key.key_id)
     return Signed(key=key, timestamp=timestamp)
+
+
+def _cosigned(text: str, timestamp: int) -> bytes:
+    return f"cosignature/v1\ntime {timestamp}\n{text}".encode()
+
+
+def _private_key(name: str, seed: bytes) -> Ed25519PrivateKey:
+    need_name(name)
+    if len(seed) != _SEED_BYTES:
+        raise MalformedError(
+            what="The signing key", problem=f"its seed has {len(seed)} bytes", mend=f"It has {_SEED_BYTES}."
+        )
+    return Ed25519PrivateKey.from_private_bytes(seed)
 
 
 def _verifies(public: bytes, signature: bytes, message: bytes) -> bool:

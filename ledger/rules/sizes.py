@@ -1,4 +1,4 @@
-"""How large a book is drawn: as measured, and where nobody measured, as books of its time commonly are."""
+"""How large a book is drawn: as measured, and where nobody measured, as books of its time commonly are; which times."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -7,7 +7,7 @@ from typing import Final
 
 from ledger.rules._tables import table
 
-__all__ = ["Size", "holder_reach", "size_of"]
+__all__ = ["Size", "era_of", "eras", "holder_reach", "size_of"]
 
 HOLDER: Final = "holder"
 NOT_DATED: Final = 1970
@@ -37,6 +37,29 @@ def size_of(width_mm: str | None, height_mm: str | None, year: int | None) -> Si
     width = Decimal(common[1]) if width_mm is None else Decimal(width_mm)
     height = Decimal(common[2]) if height_mm is None else Decimal(height_mm)
     return Size(width, height, width_mm is not None and height_mm is not None)
+
+
+def era_of(first_year: int, last_year: int) -> str | None:
+    """Id of the row whose years hold both; None where they lie in two.
+
+    Source: common practice, no source.
+    """
+    first, last = (_era(year) for year in (first_year, last_year))
+    return first if first == last else None
+
+
+@cache
+def eras() -> dict[str, str]:
+    """The times of the table by their ids, the oldest first, each in words.
+
+    Source: common practice, no source.
+    """
+    return {row.id: row.text("title") for row in table("sizes").rows if row.id != HOLDER}
+
+
+def _era(year: int) -> str:
+    rows = [row for row in table("sizes").rows if row.id != HOLDER]
+    return next(row.id for row in rows if year <= row.whole("last_year"))
 
 
 @cache

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy import Column, ColumnElement, Connection, Row, Select, Table, bindparam, delete, insert, select, update
 
-from ledger.accounts import AccountWriter, Person, Session, WaitingForm, preferences_of
+from ledger.accounts import OF_A_LOOK, AccountWriter, Person, Session, WaitingForm, preferences_of
 from ledger.proof.envelope import moment_text
 from ledger.store.account_tables import PERSON, SESSION, WAITING_FORM
 from ledger.store.engine import Store
@@ -122,10 +122,12 @@ class _Rows:
         """As `let_go`, for every form that waits."""
         self._take_out(WAITING_FORM)
 
-    def sweep(self, *, started: datetime, used: datetime, held: datetime) -> None:
+    def sweep(self, *, started: datetime, used: datetime, held: datetime, looked: datetime) -> None:
         self._take_out(SESSION, SESSION.c.started < moment_text(started))
         self._take_out(SESSION, SESSION.c.used < moment_text(used))
-        self._take_out(WAITING_FORM, WAITING_FORM.c.held < moment_text(held))
+        of_a_look = WAITING_FORM.c.id.startswith(OF_A_LOOK)
+        self._take_out(WAITING_FORM, ~of_a_look, WAITING_FORM.c.held < moment_text(held))
+        self._take_out(WAITING_FORM, of_a_look, WAITING_FORM.c.held < moment_text(looked))
 
     def _one(self, column: Column[Any], value: object) -> Row[Any] | None:
         found = self._connection.execute(_by(column), {"own_collection": self._collection, "own_value": value})

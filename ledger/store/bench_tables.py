@@ -7,12 +7,13 @@ from sqlmodel import SQLModel
 
 from ledger.store.tables import KEYED
 
-__all__ = ["BENCH", "FEED", "LOAD", "RECIPE", "TOOL"]
+__all__ = ["BENCH", "FEED", "LOAD", "RECIPE", "TOOL", "beside_table"]
 
 _HOW: Final[dict[str, Any]] = dict(KEYED)
 
 
-def _table(name: str, moment: str) -> Table:
+def beside_table(name: str, moment: str) -> Table:
+    """A table beside the ledger, of JSON under an id, with the moment it began under that name."""
     return Table(
         name,
         SQLModel.metadata,
@@ -25,15 +26,15 @@ def _table(name: str, moment: str) -> Table:
     )
 
 
-LOAD: Final = _table("load", "started")
+LOAD: Final = beside_table("load", "started")
 """A row is there until an entry tells what was done, or the load was called off."""
 
-RECIPE: Final = _table("recipe", "made")
+RECIPE: Final = beside_table("recipe", "made")
 
-TOOL: Final = _table("tool", "made")
+TOOL: Final = beside_table("tool", "made")
 """Presses and hot tools, with what they were measured at."""
 
-FEED: Final = _table("feed", "made")
+FEED: Final = beside_table("feed", "made")
 """The secret address of a calendar; only the hash of the secret is kept."""
 
 BENCH: Final = (LOAD, RECIPE, TOOL, FEED)

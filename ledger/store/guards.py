@@ -122,7 +122,7 @@ _READ_MODELS: Final = frozenset({"book_row", "picture_row", "read_model"})
 _SEARCH: Final = "book_search"
 _GROWING: Final = frozenset(
     {"collection", "entry", "head", "node", "book_head", "sealed_value", "receipt", "checkpoint", "token"}
-    | {"person", "session", "waiting_form", "load", "recipe", "tool", "feed"}
+    | {"person", "session", "waiting_form", "load", "recipe", "tool", "feed", "record", "link", "stamp"}
 )
 _CHANGING: Final[Mapping[str, frozenset[str]]] = {
     "head": frozenset({"size", "books"}),
@@ -136,7 +136,7 @@ _CHANGING: Final[Mapping[str, frozenset[str]]] = {
 }
 _REMADE: Final = frozenset({"node", "book_head"})
 """Worked out from the entries, so a rebuild makes them anew."""
-_PASSING: Final = frozenset({"session", "waiting_form", "load", "recipe", "tool", "feed"})
+_PASSING: Final = frozenset({"session", "waiting_form", "load", "recipe", "tool", "feed", "link", "record"})
 """No part of the ledger: they end."""
 
 

@@ -12,6 +12,7 @@ from sqlalchemy import Connection, text
 
 from ledger.store.account_tables import ACCOUNTS
 from ledger.store.bench_tables import BENCH
+from ledger.store.handing_tables import HANDING
 from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW
 from ledger.store.tables import KEPT
 
@@ -21,7 +22,7 @@ SCHEMA: Final = "slipsheet"
 SETTING: Final = "slipsheet.collection"
 """Names the collection that a transaction is about."""
 
-TABLES: Final = tuple(table.name for table in (*KEPT, *ACCOUNTS, *BENCH, BOOK_ROW, PICTURE_ROW, BOOK_SEARCH))
+TABLES: Final = tuple(table.name for table in (*KEPT, *ACCOUNTS, *BENCH, *HANDING, BOOK_ROW, PICTURE_ROW, BOOK_SEARCH))
 READ_MODELS: Final = frozenset({BOOK_ROW.name, PICTURE_ROW.name, BOOK_SEARCH.name, "read_model"})
 CHANGING: Final[Mapping[str, frozenset[str]]] = {
     "head": frozenset({"size", "books"}),
@@ -34,7 +35,9 @@ CHANGING: Final[Mapping[str, frozenset[str]]] = {
     "session": frozenset({"used"}),
 }
 """The columns of each table that may be changed; a trigger says how."""
-ENDING: Final = frozenset({"node", "book_head", "session", "waiting_form", "load", "recipe", "tool", "feed"})
+ENDING: Final = frozenset(
+    {"node", "book_head", "session", "waiting_form", "load", "recipe", "tool", "feed", "link", "record"}
+)
 """Tables whose rows may be taken out: what is worked out from the entries, and what ends."""
 
 _OURS: Final = f"(collection_id = current_setting('{SETTING}'::text, true))"

@@ -16,8 +16,8 @@ __all__ = ["copy_to"]
 
 _PAGES: Final = 4096
 """Copied between two looks at whether to go on: 16 MiB."""
-_PASSING: Final = ("DELETE FROM session", "DELETE FROM waiting_form", "DELETE FROM feed")
-"""What ends with the program that it was for, and calendar addresses: one that was renewed since is not to come back."""
+_PASSING: Final = ("DELETE FROM session", "DELETE FROM waiting_form", "DELETE FROM feed", "DELETE FROM link")
+"""What ends with the program that it was for, and secret addresses: one that was renewed since is not to come back."""
 
 Progress = Callable[[int, int], None]
 

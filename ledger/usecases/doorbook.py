@@ -28,6 +28,9 @@ class Came(StrEnum):
     CALENDAR_MADE = "made a calendar's address"
     CALENDAR_ENDED = "ended a calendar's address"
     CALENDAR_REFUSED = "came to a calendar's address that is not in force"
+    RECORD_LINK_MADE = "made a link to a record"
+    RECORD_LINK_ENDED = "ended a link to a record"
+    RECORD_LINK_REFUSED = "came with a link to a record that is not in force"
     SIGNED_OUT = "signed out everywhere"
     PASSWORD_CHANGED = "changed the password"  # noqa: S105 - as above
     TOKEN_MADE = "made a token"  # noqa: S105 - as above
@@ -45,6 +48,7 @@ REFUSED: Final = frozenset(
         Came.LINK_REFUSED,
         Came.PHONE_REFUSED,
         Came.CALENDAR_REFUSED,
+        Came.RECORD_LINK_REFUSED,
         Came.TOKEN_REFUSED,
         Came.NOT_PERMITTED,
         Came.OTHER_NAME,

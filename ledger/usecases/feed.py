@@ -3,7 +3,6 @@
 import base64
 import hashlib
 import hmac
-from datetime import timedelta
 from typing import Final
 
 from ledger.actor import Actor, Permission
@@ -12,7 +11,7 @@ from ledger.errors import ConflictError, NotFoundError
 from ledger.events.intervention import Intervention
 from ledger.feed import RestDue, due_loads, due_rests
 from ledger.history import Moment, history
-from ledger.looks import see_again
+from ledger.looks import look_due
 from ledger.ports import Ledger
 from ledger.usecases.doorbook import Came, note
 from ledger.views import ShelfQuery
@@ -20,9 +19,6 @@ from ledger.views import ShelfQuery
 __all__ = ["calendar_at", "calendar_of", "end_feed", "feed_of", "make_feed"]
 
 _SECRET_BYTES: Final = 32
-_REST: Final = timedelta(days=7)
-_KNOWN: Final = frozenset({"day", "instant"})
-"""A date that says less names no day to wait from."""
 _BOOKS_MOST: Final = 200
 NAME: Final = "Bench"
 
@@ -95,14 +91,11 @@ def _written(ledger: Ledger, *, titles: bool) -> bytes:
 
 def _rest(book: str, moments: list[Moment]) -> RestDue | None:
     """When the book is to be looked at again; None where nothing asks for that, or no day is known."""
-    if not see_again(moments):
+    on = look_due(moments)
+    if on is None:
         return None
     work = [each for each in moments if each.in_force and isinstance(each.event, Intervention)]
-    known = [when for each in work if (when := each.event.on) is not None and when.precision in _KNOWN]
-    days = [when.latest_day for when in known]
-    if not days:
-        return None
-    return RestDue(book=book, on=max(days) + _REST, since=max(each.entry.recorded for each in work))
+    return RestDue(book=book, on=on, since=max(each.entry.recorded for each in work))
 
 
 def _feed(ledger: Ledger) -> Feed | None:

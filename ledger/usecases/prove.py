@@ -14,6 +14,7 @@ from ledger.proof.canonical import Plain
 from ledger.proof.proof_file import Consistency, EntryProof, HeadProof, ProofFile
 from ledger.proof.sealing import disclosure
 from ledger.usecases.checkpoint import current
+from ledger.usecases.stamps import given_note
 from ledger.usecases.stored import nodes_of, size_of
 
 
@@ -95,12 +96,12 @@ def book_proof(
     actor.require(Permission.READ)
     with stored_so(), ledger.log.read() as reader:
         head = reader.book_head(book)
-        note = _covering(reader)
+        note = covering(reader)
         size, books = size_of(reader), reader.head().books
         read = nodes_of(reader, ENTRIES)
         since = None if held is None else _size(reader, held, least=1, name="held")
         file = ProofFile(
-            checkpoint=note,
+            checkpoint=given_note(ledger, note),
             head=HeadProof(
                 book=head.book,
                 book_no=head.no,
@@ -141,7 +142,7 @@ def _proven(reader: Reader, entry: Entry, size: int, opened: Opened) -> EntryPro
     )
 
 
-def _covering(reader: Reader) -> str:
+def covering(reader: Reader) -> str:
     """The note of a checkpoint over all that is there now; the heads' tree keeps no earlier state."""
     last = reader.last_checkpoint()
     if last is None or last.size != size_of(reader):

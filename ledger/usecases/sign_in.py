@@ -11,6 +11,7 @@ from typing import Final
 
 from ledger.accounts import (
     IDLE_MOST,
+    LOOK_FOR,
     SESSION_MOST,
     WAITING_FOR,
     Accounts,
@@ -167,10 +168,12 @@ def actor_of(who: SignedIn) -> Actor:
 
 
 def sweep(accounts: Accounts) -> None:
-    """What has run out is deleted: sessions, and forms that waited too long."""
+    """What has run out is deleted: sessions, forms that waited too long, and looks that were begun and left."""
     now = accounts.clock.now()
     accounts.store.write(
-        lambda writer: writer.sweep(started=now - SESSION_MOST, used=now - IDLE_MOST, held=now - WAITING_FOR)
+        lambda writer: writer.sweep(
+            started=now - SESSION_MOST, used=now - IDLE_MOST, held=now - WAITING_FOR, looked=now - LOOK_FOR
+        )
     )
 
 

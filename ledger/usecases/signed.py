@@ -1,7 +1,8 @@
 """Holds the checkpoints that were signed, and one kept elsewhere, against the entries."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
 from itertools import pairwise
 
 from ledger.errors import LedgerError, MalformedError
@@ -12,6 +13,7 @@ from ledger.proof.chain import Walk
 from ledger.proof.checkpoint import Checkpoint, origin_of
 from ledger.proof.report import Evidence, Report
 from ledger.proof.signature import UnsignedError, VerifierKey, open_note, parse_vkey
+from ledger.when import When
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,8 @@ class Keys:
     before_a_break: tuple[VerifierKey, ...] = ()
     named: bool = True
     """The ledger names the key at hand."""
+    stolen: Mapping[VerifierKey, When] = field(default_factory=dict)
+    """Since when somebody else may have had a key."""
 
 
 def keys_of(ledger: Ledger, reader: Reader, report: Report) -> Keys:
@@ -61,21 +65,42 @@ def keys_of(ledger: Ledger, reader: Reader, report: Report) -> Keys:
         trusted=(own, *(key for key in of_this if key in trusted and key != own)),
         before_a_break=tuple(of_this[:first]),
         named=own in keys or not keys,
+        stolen={key: each.stolen_since for key, each in zip(keys, periods, strict=True) if each.stolen_since},
     )
 
 
-def expect_checkpoints(ledger: Ledger, reader: Reader, walk: Walk, report: Report, anchor: str | None) -> None:
+@dataclass(frozen=True)
+class Seen:
+    """That somebody else saw the checkpoint of that size then, as far as that holds for whoever verifies."""
+
+    size: int
+    time: datetime
+
+
+@dataclass(frozen=True)
+class Held:
+    """What others hold against the ledger: a checkpoint kept elsewhere, and what they saw and when.
+
+    The second decides what a stolen key's signature is worth.
+    """
+
+    anchor: str | None = None
+    seen: Sequence[Seen] = ()
+
+
+def expect_checkpoints(ledger: Ledger, reader: Reader, walk: Walk, report: Report, held: Held) -> None:
     """Every checkpoint kept, and the anchor, to be held against the entries when its signature is good."""
+    anchor, seen = held.anchor, held.seen
     keys = keys_of(ledger, reader, report)
     if not keys.named:
         sentence = (
             "The ledger names another signing key than the one at hand: it was made anew, or this key is not its own."
         )
         report.add("key-differs", sentence)
-    kept = _expect_kept(reader.checkpoints(), keys, walk, report)
+    kept = _expect_kept(reader.checkpoints(), keys, walk, report, seen)
     if (
         anchor is not None
-        and (found := _opened(anchor, keys, Evidence.ANCHOR, "The checkpoint kept elsewhere", report))
+        and (found := _opened(anchor, keys, Evidence.ANCHOR, "The checkpoint kept elsewhere", report, seen))
         and found not in kept
     ):
         walk.expect(found, Evidence.ANCHOR)
@@ -86,11 +111,13 @@ def expect_checkpoints(ledger: Ledger, reader: Reader, walk: Walk, report: Repor
         report.add("checkpoint-missing", sentence, evidence=Evidence.ANCHOR)
 
 
-def _expect_kept(stored: Sequence[StoredCheckpoint], keys: Keys, walk: Walk, report: Report) -> list[Checkpoint]:
+def _expect_kept(
+    stored: Sequence[StoredCheckpoint], keys: Keys, walk: Walk, report: Report, seen: Sequence[Seen]
+) -> list[Checkpoint]:
     kept: list[Checkpoint] = []
     last = 0
     for each in stored:
-        found = _opened(each.note, keys, Evidence.BROKEN, f"The checkpoint over {each.size} entries", report)
+        found = _opened(each.note, keys, Evidence.BROKEN, f"The checkpoint over {each.size} entries", report, seen)
         if found is None:
             continue
         walk.expect(found)
@@ -107,18 +134,36 @@ def _expect_kept(stored: Sequence[StoredCheckpoint], keys: Keys, walk: Walk, rep
     return kept
 
 
-def _opened(note: str, keys: Keys, evidence: Evidence, what: str, report: Report) -> Checkpoint | None:
+def _opened(  # noqa: PLR0913 - a note, what it is opened with, and where that is told
+    note: str, keys: Keys, evidence: Evidence, what: str, report: Report, seen: Sequence[Seen]
+) -> Checkpoint | None:
     """What a note says, when a key of this ledger signed it."""
     try:
         try:
-            text = open_note(note, keys.trusted).text
+            return text_of.parse(open_note(note, keys.trusted).text)
         except UnsignedError:
-            text = open_note(note, keys.before_a_break).text
-            report.notes.append(
-                f"{what} was signed by a key that was lost, stolen or changed without its word: it shows only what the "
-                "ledger itself says, unless it was kept elsewhere since before that."
-            )
-        return text_of.parse(text)
+            opened = open_note(note, keys.before_a_break)
+            found = text_of.parse(opened.text)
+            report.notes.append(_weak(what, found, keys.stolen.get(opened.verified[0].key), seen))
+            return found
     except LedgerError as error:
         report.add("checkpoint-forged", f"{what} is not one that this ledger's key signed: {error}", evidence=evidence)
         return None
+
+
+def _weak(what: str, found: Checkpoint, stolen: When | None, seen: Sequence[Seen]) -> str:
+    """What the signature of a key from before a break is worth: of a stolen one, what others saw before the theft.
+
+    What was seen of a longer ledger was seen of this one too: the entries show that one begins with the other.
+    """
+    if stolen is None:
+        return (
+            f"{what} was signed by a key that was lost, stolen or changed without its word: it shows only what the "
+            "ledger itself says, unless it was kept elsewhere since before that."
+        )
+    first = min((each.time for each in seen if each.size >= found.size), default=None)
+    since = f"{what} was signed by a key that was stolen, since {stolen.label()}"
+    if first is not None and first < stolen.span()[0]:
+        return f"{since}. Somebody else saw it before that, on {first.isoformat()}, so it still counts."
+    later = f", and was first seen by somebody else on {first.isoformat()}" if first is not None else ""
+    return f"{since}{later}: whoever had the key can have signed it, unless it was kept elsewhere since before that."

@@ -8,19 +8,29 @@ from ledger.proof.chain import Envelope, Walk
 from ledger.proof.envelope import moment_text
 from ledger.proof.merkle import leaf_hash
 from ledger.proof.report import Evidence, Report
+from ledger.proof.stamped import StampCheck
 from ledger.usecases.audit import audit_models, audit_pictures
 from ledger.usecases.audit_beside import SealedAudit, TreeAudit, audit_heads
 from ledger.usecases.audit_database import audit_guards, audit_receipts, audit_tables
-from ledger.usecases.signed import expect_checkpoints
+from ledger.usecases.audit_records import audit_records
+from ledger.usecases.audit_stamps import audit_stamps
+from ledger.usecases.signed import Held, Seen, expect_checkpoints
 from ledger.usecases.stored import batches, size_said
 
 Progress = Callable[[int, int], None]
 
 
 def verify_ledger(
-    ledger: Ledger, actor: Actor, *, anchor: str | None = None, progress: Progress = lambda _done, _all: None
+    ledger: Ledger,
+    actor: Actor,
+    *,
+    anchor: str | None = None,
+    stamps: StampCheck | None = None,
+    progress: Progress = lambda _done, _all: None,
 ) -> Report:
     """Everything that is wrong with the ledger, or that it is whole; `anchor` is a checkpoint kept elsewhere.
+
+    `stamps` checks time stamps against an authority; without one they are only looked at by themselves.
 
     Keeps: reads only, one unchanging view; a ledger without entries is not "verified".
     """
@@ -28,7 +38,9 @@ def verify_ledger(
     report = Report()
     with ledger.log.read() as reader:
         if audit_tables(reader, report):
-            _read_again(ledger, reader, report, anchor, progress)
+            held = audit_stamps(ledger, actor, stamps, report)
+            seen = [Seen(each.stamp.size, each.time) for each in held if each.under and each.time is not None]
+            _read_again(ledger, reader, report, Held(anchor, seen), progress)
         else:
             report.notes.append("Nothing else was read again: that can be done only once every table is back.")
         audit_guards(reader, report)
@@ -45,10 +57,10 @@ def verify_ledger(
     return report
 
 
-def _read_again(ledger: Ledger, reader: Reader, report: Report, anchor: str | None, progress: Progress) -> None:
+def _read_again(ledger: Ledger, reader: Reader, report: Report, held: Held, progress: Progress) -> None:
     """The entries, and all that was worked out from them or kept beside them."""
     walk = Walk(reader.collection)
-    expect_checkpoints(ledger, reader, walk, report, anchor)
+    expect_checkpoints(ledger, reader, walk, report, held)
     nodes, sealed = _walk(reader, walk, report, progress)
     report.join(walk.finish())
     _look_at_head(reader, walk, report)
@@ -58,6 +70,7 @@ def _read_again(ledger: Ledger, reader: Reader, report: Report, anchor: str | No
     audit_receipts(reader, report)
     audit_models(ledger, reader, report)
     audit_pictures(ledger, reader, report)
+    audit_records(ledger, reader, report)
     if not walk.size:
         report.add(
             "nothing-here",

@@ -5,6 +5,7 @@ from typing import Any
 from ledger.events._parts import Answer, Defect, Face, Light, Mark, MatchedBy, OpinionOf, Region, StatedGrade
 from ledger.events._parts import Issue as Printed
 from ledger.events._settings import Cooling, HeatSide, Moisture, Settings
+from ledger.events._step import DefectOutcome, MaterialUsed, WorkedDefect
 from ledger.events.examination import Examination, Odour, Suppleness, Tone
 from ledger.events.outlook import Origin, Outlook, OutlookStage, Weight
 from ledger.money import Money
@@ -42,6 +43,18 @@ def plain(amount: str, code: str) -> dict[str, Any]:
     """An amount as a correction takes it."""
     money = Money.of(amount, code)
     return {"minor": money.minor, "currency": money.currency, "exponent": money.exponent}
+
+
+def worked(*named: str) -> tuple[WorkedDefect, ...]:
+    """Defects that were worked on, each by its id, with what was seen of it right after behind it: `d1 gone`."""
+    parts = [each.partition(" ") for each in named]
+    return tuple(WorkedDefect(id=name, outcome=DefectOutcome(seen) if seen else None) for name, _, seen in parts)
+
+
+def used(*named: str) -> tuple[MaterialUsed, ...]:
+    """Materials, each with its batch behind it where that was read off: `starch, batch 7`."""
+    parts = [each.partition(", batch ") for each in named]
+    return tuple(MaterialUsed(what=what, batch=batch or None) for what, _, batch in parts)
 
 
 def on(text: str) -> When:
@@ -83,7 +96,10 @@ def fault(  # noqa: PLR0913
     breaks: bool | None = None,
     at: str = "",
 ) -> Defect:
-    """One defect; `amount` is in what its type is measured by, `at` the place as x, y or x, y, width, height in mm."""
+    """One defect; `amount` is in what its type is measured by, `at` its place in mm.
+
+    A place is x, y for a point, x, y, width, height for an area, and x, y to x, y for a line.
+    """
     row = defect_type(kind)
     by = row.measured_by[0] if row.measured_by else ""
     told = BREAKS.get(row.breaks_colour, Answer.UNSURE)
@@ -104,15 +120,27 @@ def gone(name: str, kind: str, face: str) -> Defect:
     return Defect(id=name, type=kind, face=Face(face), breaks_colour=Answer.NO, gone=True)
 
 
+def claimed(name: str, kind: str, face: str, note: str, by: OpinionOf = OpinionOf.SERVICE) -> Defect:
+    """A defect that somebody else tells of."""
+    return Defect(id=name, type=kind, face=Face(face), note=note, claimed_by=by)
+
+
+def faces(text: str) -> tuple[Face, ...]:
+    """Faces that a look goes over, by commas."""
+    return tuple(Face(each) for each in text.split(", "))
+
+
 def mark(name: str, what: str, face: str, at: str = "", photograph: str | None = None) -> Mark:
     """A feature by which the copy is known again, and the digest of its picture."""
     return Mark(id=name, what=what, face=Face(face), region=_region(at) if at else None, photograph=photograph)
 
 
 def _region(text: str) -> Region:
-    x, y, *size = (part.strip() for part in text.split(","))
+    start, _, end = text.partition(" to ")
+    x, y, *size = start.split(", ")
     width, height = size or (None, None)
-    return Region(x_mm=x, y_mm=y, width_mm=width, height_mm=height)
+    to_x, to_y = end.split(", ") if end else (None, None)
+    return Region(x_mm=x, y_mm=y, width_mm=width, height_mm=height, to_x_mm=to_x, to_y_mm=to_y)
 
 
 def look(  # noqa: PLR0913

@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any, TypeVar, cast
 
+from ledger.arriving import Glimpse
 from ledger.book import Book
 from ledger.entry import Entry
 from ledger.events.photograph import Crop
@@ -174,6 +175,9 @@ class _KeptAhead:
     def keep(self, data: bytes) -> KeptPicture:
         known = self._under_way.get(data)
         return known.result() if known else self._pictures.keep(data)
+
+    def glimpse(self, data: bytes, width: int) -> Glimpse:
+        return self._pictures.glimpse(data, width)
 
     def read(self, sha256: str) -> bytes:
         return self._pictures.read(sha256)

@@ -27,6 +27,8 @@ from seeds.story._said import (
     printed,
     said,
     usd,
+    used,
+    worked,
 )
 
 CITY, CURVE, POSTBOX = "jungle-meridian-15", "gearbox-garrity-5", "ganymede-mail-26"
@@ -245,9 +247,9 @@ def _postbox() -> Iterator[Act]:
         "2023-12-10 11:30",
         Intervention(
             technique="dry-cleaning",
-            worked_defects=("d1",),
-            materials=("soft brush",),
-            changed_anything=True,
+            worked_defects=worked("d1 gone"),
+            materials=used("soft brush"),
+            duration_minutes=15,
             remark=said("Brush alone. The dust was the carton's."),
         ),
     )

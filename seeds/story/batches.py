@@ -9,7 +9,7 @@ from ledger.events.submission import Ask, Stage, Submission
 from ledger.sealed import Sealed
 from seeds.story._acts import Act, together
 from seeds.story._names import OAKMOTH, WEIR
-from seeds.story._said import by_service, eur, heat, on, said
+from seeds.story._said import by_service, eur, heat, on, said, used, worked
 
 SPRING, AUTUMN = "2023-spring", "2024-autumn"
 """The owner's own ids of the two batches."""
@@ -88,8 +88,8 @@ def _pressed(settings: Settings, *defects: str) -> Intervention:
     return Intervention(
         on=on("2024-02-17"),
         technique="hot-press-dry",
-        worked_defects=defects,
-        materials=("silicone release paper", "grey board, 2 mm"),
+        worked_defects=worked(*defects),
+        materials=used("silicone release paper", "grey board, 2 mm"),
         tool="Mounting press, 40 x 50 cm",
         settings=settings,
         remark=said("Three side by side, none over another. Probe in the middle one."),

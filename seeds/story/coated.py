@@ -11,19 +11,7 @@ from ledger.events.placement import Placement, Spot
 from ledger.events.purchase import Purchase
 from seeds.story._acts import Act, act, shot
 from seeds.story._names import TANNERY, WEIR
-from seeds.story._said import (
-    by_service,
-    eur,
-    fault,
-    gone,
-    look,
-    mark,
-    on,
-    outlook,
-    printed,
-    said,
-    usd,
-)
+from seeds.story._said import by_service, eur, fault, gone, look, mark, on, outlook, printed, said, usd, used, worked
 
 ROCKET = "ganymede-mail-2"
 
@@ -78,8 +66,8 @@ def _rocket_before() -> Iterator[Act]:
         "2023-03-19 18:10",
         Intervention(
             technique="humidification",
-            worked_defects=("d1",),
-            materials=("woven humidity membrane", "blotting paper, damp"),
+            worked_defects=worked("d1 lessened"),
+            materials=used("woven humidity membrane", "blotting paper, damp"),
             tool="Lidded tray",
             settings=Settings(moisture=Moisture.CHAMBER, rh_percent=72, total_minutes=95),
             remark=said("Coated cover, so not above 72. Out as soon as the back lay by itself."),
@@ -91,8 +79,8 @@ def _rocket_before() -> Iterator[Act]:
         Intervention(
             on=on("2023-03-19/2023-03-20"),
             technique="cold-press",
-            worked_defects=("d1", "d2", "d3"),
-            materials=("blotting paper, dry", "grey board, 2 mm"),
+            worked_defects=worked("d1 gone", "d2 gone", "d3 lessened"),
+            materials=used("blotting paper, dry", "grey board, 2 mm"),
             tool="Book press, hand wheel",
             settings=Settings(total_minutes=1440, cooling=Cooling.UNDER_WEIGHT, moisture=Moisture.ROOM, rh_percent=50),
         ),

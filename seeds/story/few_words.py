@@ -5,12 +5,13 @@ from hashlib import sha256
 
 from ledger.events._parts import Face, Holding, Region
 from ledger.events._settings import Settings
+from ledger.events._step import WorkedRegion
 from ledger.events.arrival import Arrival, AsDescribed
 from ledger.events.correction import Correction
 from ledger.events.count import Count, Result
 from ledger.events.earlier import Earlier, Verdict
 from ledger.events.erasure import Erasure
-from ledger.events.intervention import Intervention, WorkedRegion
+from ledger.events.intervention import Intervention
 from ledger.events.note import Note, Topic
 from ledger.events.placement import Placement, Spot
 from ledger.events.purchase import EarlierWork, Means, Purchase
@@ -19,7 +20,7 @@ from ledger.events.sale import Means as Leaving
 from ledger.rules.headings import Heading
 from seeds.story._acts import Act, act, shot
 from seeds.story._names import FERRY, JORIS, KETTLE, RUUD, SALTMARSH, SUNNIVA, THEA, WENDELINE
-from seeds.story._said import by_seller, eur, fault, gone, look, mark, on, plain, printed, said
+from seeds.story._said import by_seller, eur, fault, gone, look, mark, on, plain, printed, said, used, worked
 
 UMBRELLA, CIRCUS, SPIRAL = "umbrella-for-two-3", "bold-sextant-57", "unlit-stair-1972-5"
 ROBOTS, WHEEL = "ganymede-mail-11", "umbrella-for-two-38"
@@ -99,7 +100,7 @@ def _signed() -> Iterator[Act]:
             regions=(
                 WorkedRegion(face=Face.FRONT, region=Region(x_mm="24", y_mm="232", width_mm="58", height_mm="9")),
             ),
-            materials=("pigment ink, black",),
+            materials=used("pigment ink, black"),
             tool="Fibre pen, 0.3 mm",
             who=said(WENDELINE),
             remark=said("She lettered it at nineteen. Signed at the fair before my eyes and her daughter's."),
@@ -154,8 +155,8 @@ def _solvent() -> Iterator[Act]:
         "2023-09-03 15:22",
         Intervention(
             technique="solvent-spot-cleaning",
-            worked_defects=("d1",),
-            materials=("heptane, laboratory grade", "cotton swab", "blotting paper"),
+            worked_defects=worked("d1 gone"),
+            materials=used("heptane, laboratory grade, batch H 2211", "cotton swab", "blotting paper"),
             owner_heading=Heading.RESTORATION,
             owner_words=said(
                 "A solvent was in the paper for the sake of looks. I would rather say too much than too little."
@@ -256,8 +257,8 @@ def _eaten() -> Iterator[Act]:
         Intervention(
             on=on("2025-12-30/2026-01-06"),
             technique="freezing-anoxia",
-            worked_defects=("d1",),
-            materials=("polyethylene bag, two, air pressed out",),
+            worked_defects=worked("d1"),
+            materials=used("polyethylene bag, two, air pressed out"),
             tool="Chest freezer",
             settings=Settings(set_celsius="-24", total_minutes=10080),
             remark=said("A week, then a day in the closed bag to come back slowly. The box was thrown away."),

@@ -12,18 +12,7 @@ from ledger.events.slab import Outcome, Slab
 from ledger.events.submission import Ask, Stage, Submission
 from seeds.story._acts import Act, act, shot
 from seeds.story._names import CASPER, OAKMOTH, SALTMARSH, TANNERY, WEIR
-from seeds.story._said import (
-    by_service,
-    eur,
-    fault,
-    gbp,
-    look,
-    mark,
-    on,
-    printed,
-    said,
-    through_holder,
-)
+from seeds.story._said import by_service, eur, fault, gbp, look, mark, on, printed, said, through_holder, used
 
 IDOL, BRIDGE, TRESTLE = "jungle-meridian-6", "raincoat-squad-12", "dry-ford-deputy-18"
 
@@ -169,7 +158,7 @@ def _cracked_on_the_way() -> Iterator[Act]:
         "2025-03-22 10:15",
         Intervention(
             technique="housing",
-            materials=("polyester sleeve, 75 µm", "buffered board"),
+            materials=used("polyester sleeve, 75 µm", "buffered board"),
             remark=said("Out of the splinters and into plain polyester. It will not travel again."),
         ),
     )

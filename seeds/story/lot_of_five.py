@@ -11,7 +11,7 @@ from ledger.events.purchase import EarlierWork, Purchase
 from ledger.events.withdrawal import Withdrawal
 from seeds.story._acts import Act, act, shot, together
 from seeds.story._names import CLEARANCE, PETRONEL
-from seeds.story._said import eur, fault, gone, look, mark, on, printed, said
+from seeds.story._said import eur, fault, gone, look, mark, on, printed, said, used, worked
 
 CHEESE, TEACUP, SNOW = "dumpling-and-tack-8", "dumpling-and-tack-27", "dumpling-and-tack-60"
 MESA, TELEPHONE = "dry-ford-deputy-5", "umbrella-for-two-16"
@@ -71,7 +71,7 @@ def _smoke() -> Iterator[Act]:
         Intervention(
             on=on("2023-09-16/2023-10-14"),
             technique="odour-absorption",
-            materials=("activated carbon cloth", "polyester sleeve, open at two sides"),
+            materials=used("activated carbon cloth", "polyester sleeve, open at two sides"),
             tool="Lidded box, 12 litres",
             changed_anything=True,
             remark=said("Four weeks. At arm's length I smell nothing, with my nose in it still a little."),
@@ -82,8 +82,8 @@ def _smoke() -> Iterator[Act]:
         "2023-10-15 16:48",
         Intervention(
             technique="erase-pencil",
-            worked_defects=("d1",),
-            materials=("white vinyl eraser", "soft brush"),
+            worked_defects=worked("d1"),
+            materials=used("white vinyl eraser", "soft brush"),
             remark=said("It said 2/- in a round hand. The groove is still there in raking light."),
         ),
     )
@@ -122,8 +122,8 @@ def _wrong_book() -> Iterator[Act]:
         "2024-11-16 20:09",
         Intervention(
             technique="dry-cleaning",
-            worked_defects=("d2",),
-            materials=("vulcanised rubber sponge", "goat hair brush"),
+            worked_defects=worked("d2"),
+            materials=used("vulcanised rubber sponge", "goat hair brush"),
             remark=said("From the middle outwards. The sponge came off grey twice, then clean."),
         ),
     )
@@ -193,9 +193,9 @@ def _rusty_staples() -> Iterator[Act]:
 def _staples() -> Intervention:
     return Intervention(
         technique="staple-cleaning",
-        worked_defects=("d1",),
+        worked_defects=worked("d1"),
         worked_faces=(Face.STAPLES,),
-        materials=("glass fibre pencil", "polyester shield, slit"),
+        materials=used("glass fibre pencil", "polyester shield, slit"),
         remark=said("Loose rust only. The pits stay, and under the cover I did not go."),
     )
 

@@ -18,7 +18,7 @@ from ledger.rules.grades import Grade
 from ledger.sealed import Sealed
 from seeds.story._acts import Act, act, shot
 from seeds.story._names import BEREND, FEMKE, FLEA, HEDDA, JORIS, RUUD
-from seeds.story._said import eur, fault, look, mark, on, printed, said
+from seeds.story._said import eur, fault, look, mark, on, printed, said, used, worked
 
 MARKS, LIMP, DERELICT, PIANO = "bold-sextant-33", "crimson-semaphore-1974-6", "ganymede-mail-1978-3", "bold-sextant-4"
 
@@ -79,8 +79,8 @@ def _paid_in_marks() -> Iterator[Act]:
         Intervention(
             on=on("2023-09-07/2023-09-17"),
             technique="rest-under-weight",
-            worked_defects=("d2",),
-            materials=("blotting paper", "grey board, 2 mm"),
+            worked_defects=worked("d2"),
+            materials=used("blotting paper", "grey board, 2 mm"),
             tool="4 kg of books",
             changed_anything=True,
             remark=said("Ten days, blotters changed twice. I will not put heat on a book with a tide line."),
@@ -121,8 +121,8 @@ def _nothing_to_press() -> Iterator[Act]:
         Intervention(
             on=on("2023-01-14"),
             technique="cold-press",
-            worked_defects=("d1", "d2"),
-            materials=("silicone release paper", "grey board, 2 mm"),
+            worked_defects=worked("d1", "d2"),
+            materials=used("silicone release paper", "grey board, 2 mm"),
             tool="Book press, hand wheel",
             changed_anything=False,
             remark=said("A day and a night in the press. Laid beside the photograph I cannot tell the two apart."),

@@ -1,8 +1,10 @@
 """A book bought in its holder below its looks, opened, worked on, sent and hung."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from ledger.events._parts import Answer, Face, Holding
+from ledger.events._parts import Answer, Face, Holding, OpinionOf
+from ledger.events._step import Ended
 from ledger.events.arrival import Arrival, Stage
 from ledger.events.choice import Choice, Next
 from ledger.events.examination import Examination
@@ -10,11 +12,14 @@ from ledger.events.intervention import Intervention
 from ledger.events.opening import HolderCondition, Opening
 from ledger.events.placement import Around, Housing, Material, Placement, Spot
 from ledger.events.purchase import EarlierWork, Purchase
+from ledger.rules.grades import Grade
 from seeds.story._acts import Act, Told, act, shot
 from seeds.story._names import ANSGAR, NIGHTJAR, WEIR
 from seeds.story._said import (
     by_service,
+    claimed,
     eur,
+    faces,
     fault,
     gbp,
     gone,
@@ -26,6 +31,8 @@ from seeds.story._said import (
     printed,
     said,
     through_holder,
+    used,
+    worked,
 )
 
 POST = "raincoat-squad-1"
@@ -68,6 +75,8 @@ def _post_before() -> Iterator[Act]:
         through_holder(
             fault("d1", "bend", "front", "70", at="96, 40"),
             fault("d2", "waviness", "front", 20),
+            claimed("d6", "staple-tone", "staples", "said of both when I asked", OpinionOf.SELLER),
+            claimed("d7", "tear", "inside", "small tear, tenth leaf: on the holder"),
             like="7.0",
             remark="Through the plastic: two long bends and a wave. No white line in either.",
         ),
@@ -95,9 +104,13 @@ def _post_before() -> Iterator[Act]:
 
 def _post_first_look(told: Told) -> Examination:
     return look(
-        fault("d1", "bend", "front", "74", at="92, 36"),
+        replace(
+            fault("d1", "bend", "front", "74", at="92, 36 to 150, 82"),
+            note="From the lamp down to the edge",
+            photograph=told.picture(POST, 3),
+        ),
         fault("d2", "waviness", "front", 20),
-        fault("d3", "surface-dirt", "back", 15),
+        fault("d3", "surface-dirt", "back", 15, at="20, 30, 120, 90"),
         fault("d4", "spine-tick", "spine", 3, mm="2", breaks=True),
         fault("d5", "bend", "front", "31", at="20, 180"),
         fault("d6", "staple-tone", "staples", 2),
@@ -111,12 +124,16 @@ def _post_first_look(told: Told) -> Examination:
             mark("m2", "a blue fibre in the lamp's light", "front", "71, 94", told.picture(POST, 5)),
         ),
         light="normal, raking",
+        faces_looked_at=faces("front, spine, back, inside, staples"),
+        staples_counted=2,
+        staple_rust=Answer.NO,
         size="184 x 260",
         grams="104",
         pages=52,
         paper="ivory, supple",
         odour="none",
         like="6.5",
+        technical=Grade("6.0"),
         whole=True,
         remark="Three ticks do break, which the holder's glare had hidden. The rest is a press.",
     )
@@ -129,9 +146,11 @@ def _post_worked() -> Iterator[Act]:
         "2023-04-08 15:22",
         Intervention(
             technique="dry-cleaning",
-            worked_defects=("d3",),
+            worked_defects=worked("d3 lessened"),
             worked_faces=(Face.BACK,),
-            materials=("vulcanised rubber sponge", "soft brush"),
+            materials=used("vulcanised rubber sponge", "soft brush"),
+            duration_minutes=20,
+            ended=Ended.CUT_OFF,
             remark=said("The back only. Stopped where the red began to colour the sponge."),
         ),
     )
@@ -141,10 +160,12 @@ def _post_worked() -> Iterator[Act]:
         Intervention(
             on=on("2023-04-15"),
             technique="hot-press-dry",
-            worked_defects=("d1", "d2", "d5"),
-            materials=("silicone release paper", "grey board, 2 mm"),
+            worked_defects=worked("d1 gone", "d2 gone", "d5 lessened"),
+            materials=used("silicone release paper", "grey board, 2 mm"),
             tool="Mounting press, 40 x 50 cm",
             settings=heat("65", "61.5", 10, 710, rh=48),
+            duration_minutes=25,
+            ended=Ended.AS_PLANNED,
             remark=said("Probe between board and book. Left shut overnight; opened at room temperature."),
         ),
     )
@@ -158,8 +179,10 @@ def _post_worked() -> Iterator[Act]:
             fault("d4", "spine-tick", "spine", 3, mm="2", breaks=True),
             fault("d5", "bend", "front", "6", at="22, 184"),
             light="normal, raking",
+            faces_looked_at=faces("front, spine, back"),
             rest=152,
             like="8.5",
+            technical=Grade("8.0"),
             remark="A week between boards and nothing has come back yet.",
         ),
     )

@@ -16,7 +16,7 @@ from ledger.events.sale import Disclosed, Sale
 from ledger.rules.headings import Fact
 from seeds.story._acts import Act, Told, act, shot, statement_of
 from seeds.story._names import ANSGAR, DIRKJE, FERRY, MAREN, NIGHTJAR, PETRONEL, SALTMARSH
-from seeds.story._said import by_seller, eur, fault, gbp, gone, look, mark, on, printed, said
+from seeds.story._said import by_seller, eur, fault, gbp, gone, look, mark, on, printed, said, used, worked
 
 BIPLANES, ROOFTOP = "linen-squadron-4", "crimson-semaphore-3"
 
@@ -90,8 +90,8 @@ def _sealed_by_a_conservator() -> Iterator[Act]:
         Intervention(
             on=on("2023-08"),
             technique="tape-removal",
-            worked_defects=("d2",),
-            materials=("warm air", "micro spatula", "crepe eraser"),
+            worked_defects=worked("d2"),
+            materials=used("warm air", "micro spatula", "crepe eraser"),
             by_other_hands=True,
             removes_original=Fact.NO,
             who=said(MAREN),
@@ -105,8 +105,8 @@ def _sealed_by_a_conservator() -> Iterator[Act]:
         Intervention(
             on=on("2023-08/2023-09"),
             technique="tear-sealing",
-            worked_defects=("d1",),
-            materials=("wheat starch paste", "Japanese tissue, 5 g/m²"),
+            worked_defects=worked("d1"),
+            materials=used("wheat starch paste, batch 23/4", "Japanese tissue, 5 g/m², batch 118"),
             by_other_hands=True,
             who=said(MAREN),
             cost=eur("95.00"),

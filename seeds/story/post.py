@@ -13,7 +13,7 @@ from ledger.events.sale import Disclosed, Sale
 from ledger.events.sale import Means as Leaving
 from seeds.story._acts import Act, act, shot
 from seeds.story._names import ANSGAR, CASPER, FERRY, KETTLE, LUDO, SALTMARSH
-from seeds.story._said import by_seller, eur, fault, look, on, printed, said, usd
+from seeds.story._said import by_seller, eur, fault, look, on, printed, said, usd, worked
 
 SQUID, SWING, STREET = "harbor-lamp-23", "crimson-semaphore-17", "dry-ford-deputy-41"
 
@@ -83,7 +83,7 @@ def _lost_and_found() -> Iterator[Act]:
         Intervention(
             on=on("2024-09-08/2024-09-21"),
             technique="humidification",
-            worked_defects=("d1",),
+            worked_defects=worked("d1"),
             tool="Lidded tray, salt at 55 % in a dish",
             settings=Settings(rh_percent=55, moisture=Moisture.CHAMBER),
             remark=said("Two weeks of ordinary air, no more. Only to give back what the radiator took."),
@@ -183,7 +183,7 @@ def _traded_in_and_out() -> Iterator[Act]:
         Intervention(
             on=on("2023-11-11"),
             technique="cold-press",
-            worked_defects=("d1", "d2"),
+            worked_defects=worked("d1", "d2"),
             tool="Book press, hand wheel",
             settings=Settings(total_minutes=1440),
         ),

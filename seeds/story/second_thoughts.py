@@ -29,6 +29,8 @@ from seeds.story._said import (
     outlook,
     printed,
     said,
+    used,
+    worked,
 )
 
 HAUNTED, STORM = "unlit-stair-4", "harbor-lamp-14"
@@ -91,8 +93,8 @@ def _haunted_before() -> Iterator[Act]:
         "2023-03-04 16:40",
         Intervention(
             technique="local-heat",
-            worked_defects=("d1",),
-            materials=("silicone release paper",),
+            worked_defects=worked("d1 lessened"),
+            materials=used("silicone release paper"),
             tool="Tacking iron, small tip",
             settings=Settings(set_celsius="80", measured_celsius="72", moisture=Moisture.LIGHT_MIST),
             remark=said("Tick by tick, ten seconds each, a breath of mist on the inside only."),
@@ -104,8 +106,8 @@ def _haunted_before() -> Iterator[Act]:
         Intervention(
             on=on("2023-03-04/2023-03-05"),
             technique="cold-press",
-            worked_defects=("d1", "d2"),
-            materials=("grey board, 2 mm",),
+            worked_defects=worked("d1", "d2"),
+            materials=used("grey board, 2 mm"),
             tool="Book press, hand wheel",
             remark=said("Spine supported with a folded strip so that it stays round."),
         ),
@@ -136,8 +138,8 @@ def _haunted_after() -> Iterator[Act]:
         Intervention(
             on=on("2023-04-16"),
             technique="erase-pencil",
-            worked_defects=("d3",),
-            materials=("white vinyl eraser",),
+            worked_defects=worked("d3"),
+            materials=used("white vinyl eraser"),
             remark=said(
                 "Done in April and forgotten here until I missed the pencil in the photograph. A price: 35 ct."
             ),
@@ -207,8 +209,8 @@ def _storm_first_session() -> Iterator[Act]:
         Intervention(
             on=on("2023-02-04"),
             technique="hot-press-dry",
-            worked_defects=("d1", "d2", "d4"),
-            materials=("silicone release paper", "grey board, 2 mm"),
+            worked_defects=worked("d1 gone", "d2 same", "d4 lessened"),
+            materials=used("silicone release paper", "grey board, 2 mm"),
             tool="Mounting press, 40 x 50 cm",
             settings=heat("60", None, 12, 600),
             remark=said("My first with heat. No probe yet, so the paper's temperature is not known."),
@@ -239,10 +241,11 @@ def _storm_second_session() -> Iterator[Act]:
         Intervention(
             on=on("2023-02-25"),
             technique="hot-press-humidified",
-            worked_defects=("d2", "d4"),
-            materials=("woven humidity membrane", "silicone release paper", "grey board, 2 mm"),
+            worked_defects=worked("d2 gone", "d4 gone"),
+            materials=used("woven humidity membrane", "silicone release paper", "grey board, 2 mm"),
             tool="Mounting press, 40 x 50 cm",
             settings=heat("65", "62", 10, 710, side="both", moisture=Moisture.CHAMBER, rh=75),
+            duration_minutes=40,
         ),
     )
     yield act(

@@ -12,7 +12,7 @@ from ledger.events.sale import Disclosed, Sale
 from ledger.events.withdrawal import Withdrawal
 from seeds.story._acts import Act, Told, act, shot, statement_of
 from seeds.story._names import CASPER, OBED, SALTMARSH
-from seeds.story._said import eur, fault, look, mark, printed, said
+from seeds.story._said import eur, fault, look, mark, printed, said, used, worked
 
 SNOW = "dumpling-and-tack-60"
 WHALE, WHALE_AGAIN = "harbor-lamp-31", "harbor-lamp-31 again"
@@ -44,8 +44,8 @@ def _sold_with_its_record() -> Iterator[Act]:
         "2023-11-11 15:30",
         Intervention(
             technique="local-heat",
-            worked_defects=("d2",),
-            materials=("silicone release paper",),
+            worked_defects=worked("d2"),
+            materials=used("silicone release paper"),
             tool="Tacking iron, small tip",
             settings=Settings(set_celsius="75", stack="release paper over the fold, board below"),
             changed_anything=True,

@@ -13,7 +13,7 @@ from ledger.events.submission import Ask, Stage, Submission
 from ledger.sealed import Sealed
 from seeds.story._acts import Act, act, shot, together
 from seeds.story._names import FERRY, OAKMOTH, SUNNIVA
-from seeds.story._said import by_seller, eur, fault, gbp, look, on, outlook, printed, said
+from seeds.story._said import by_seller, eur, fault, gbp, look, on, outlook, printed, said, used, worked
 
 LAST = "2026-autumn"
 """The batch that is out."""
@@ -88,8 +88,8 @@ def _squid_on_the_bench() -> Iterator[Act]:
         "2026-10-24 15:20",
         Intervention(
             technique="dry-cleaning",
-            worked_defects=("d4",),
-            materials=("vulcanised rubber sponge", "soft brush"),
+            worked_defects=worked("d4"),
+            materials=used("vulcanised rubber sponge", "soft brush"),
             remark=said("The sea is two shades lighter. I had taken the dirt for night."),
         ),
     )
@@ -99,8 +99,8 @@ def _squid_on_the_bench() -> Iterator[Act]:
         Intervention(
             on=on("2026-11-14"),
             technique="hot-press-dry",
-            worked_defects=("d1",),
-            materials=("silicone release paper", "grey board, 2 mm"),
+            worked_defects=worked("d1"),
+            materials=used("silicone release paper", "grey board, 2 mm"),
             tool="Mounting press, 40 x 50 cm",
             settings=Settings(
                 set_celsius="55", measured_celsius="52.5", hold_minutes=8, cooling_minutes=712, total_minutes=720

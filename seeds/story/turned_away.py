@@ -13,17 +13,7 @@ from ledger.events.slab import Outcome, Slab
 from ledger.events.submission import Ask, Submission
 from seeds.story._acts import Act, act, shot
 from seeds.story._names import DIRKJE, KETTLE, MAREN, OAKMOTH, SALTMARSH, SUNNIVA, WEIR
-from seeds.story._said import (
-    by_seller,
-    eur,
-    fault,
-    gone,
-    look,
-    on,
-    outlook,
-    printed,
-    said,
-)
+from seeds.story._said import by_seller, eur, fault, gone, look, on, outlook, printed, said, used, worked
 
 CANDLE, SUBMARINE = "unlit-stair-13", "linen-squadron-20"
 
@@ -151,8 +141,8 @@ def _cleared_of_mould() -> Iterator[Act]:
         Intervention(
             on=on("2024-07"),
             technique="mould-cleaning",
-            worked_defects=("d1",),
-            materials=("soft brush", "filtered suction"),
+            worked_defects=worked("d1"),
+            materials=used("soft brush", "filtered suction"),
             by_other_hands=True,
             who=said(MAREN),
             cost=eur("45.00"),

@@ -4,11 +4,13 @@ import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from hashlib import sha256
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from PIL import Image
 
 from ledger.adapters.pictures import FilePictures, clean_copy
 from ledger.errors import MalformedError, NotFoundError
@@ -65,6 +67,16 @@ def test_many_who_keep_the_same_picture_at_once_all_find_it_there(pictures: File
         kept = list(people.map(lambda _: pictures.keep(a_picture()), range(16)))
     assert len(set(kept)) == 1
     assert len(files(pictures)) == 2
+
+
+def test_a_picture_that_is_only_looked_at_leaves_nothing_behind(pictures: FilePictures) -> None:
+    seen = pictures.glimpse(a_picture(size=(24, 36)), 12)
+    assert (seen.width, seen.height) == (24, 36)
+    with Image.open(BytesIO(seen.jpeg)) as small:
+        assert (small.format, small.size) == ("JPEG", (12, 18))
+    with pytest.raises(MalformedError):
+        pictures.glimpse(b"<svg/>", 12)
+    assert not pictures.folder.parent.exists()
 
 
 def test_a_file_that_is_no_picture_leaves_nothing_behind(pictures: FilePictures) -> None:

@@ -20,7 +20,7 @@ def test_books_go_in_come_out_and_are_taken_away(door: Door) -> None:
     stopped = door.post(f"/bench/loads/{load['id']}/stop", {}).json()
     assert stopped["stopped"] is not None
     assert door.client.delete(f"/bench/loads/{load['id']}").status_code == 204
-    assert door.get("/bench").json() == {"loads": [], "recipes": []}
+    assert door.get("/bench").json() == {"loads": [], "recipes": [], "tools": []}
     assert door.size == size
 
 

@@ -128,12 +128,15 @@ def test_a_books_state_tells_what_its_entries_in_force_say(door: Door) -> None:
     opened = door.an_event(book, "opening", on="2024-03-01")
     defect = {"id": "d1", "type": "bend", "face": "front", "breaks_colour": "no", "size_mm": "12.5"}
     looked = door.an_event(book, "examination", on="2024-03-02", defects=[defect], presents_as="8.5")
-    worked = door.an_event(book, "intervention", on="2024-03-03", technique="cold-press", worked_defects=["d1"])
+    said = {"worked_defects": [{"id": "d1", "outcome": "lessened"}], "ended": "cut off"}
+    worked = door.an_event(book, "intervention", on="2024-03-03", technique="cold-press", **said)
     state = door.get(f"/books/{book}").json()
     assert (state["holding"], state["holder_number"], state["grade"]) == ("raw", None, None)
     assert state["grades"][0]["ended_by"] == opened
     assert state["defects"][0] | defect == state["defects"][0]
-    assert state["last_look"] == {"entry": looked, "on": "2024-03-02", "presents_as": "8.5"}
+    seen = {"entry": looked, "on": "2024-03-02", "presents_as": "8.5", "technical": None}
+    assert state["last_look"] == {**seen, "rest_hours": None, "rest_from_dates": False}
+    assert [(each["changed_anything"], each["ended"]) for each in state["work"]] == [(True, "cut off")]
     assert [(each["entry"], each["technique"], each["heading"]) for each in state["work"]] == [
         (worked, "cold-press", "non-additive")
     ]

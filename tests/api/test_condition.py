@@ -27,7 +27,7 @@ def worked(door: Door) -> tuple[str, list[int]]:
     }
     seqs = [
         door.an_event(book, "examination", on="2024-03-01", **first),
-        door.an_event(book, "intervention", on="2024-03-10", technique="cold-press", worked_defects=["d1"]),
+        door.an_event(book, "intervention", on="2024-03-10", technique="cold-press", worked_defects=[{"id": "d1"}]),
         door.an_event(book, "examination", on="2024-03-11", **second),
     ]
     return book, seqs
@@ -57,6 +57,9 @@ def test_each_look_says_what_it_changed(door: Door, worked: tuple[str, list[int]
         "before": "260",
         "before_entry": first,
         "change": "less",
+        "first": "260",
+        "first_entry": first,
+        "change_from_first": "less",
     }
     assert measured["tone"]["change"] == "other"
     assert measured["weight_g"]["change"] is None
@@ -67,6 +70,7 @@ def test_the_look_that_counts_is_due_until_the_book_has_rested(door: Door, worke
     told = door.get(f"/books/{book}/condition").json()
     assert (told["counting"], told["due"], told["see_again"]) == (None, True, ["d1", "d2"])
     assert (told["rest_hours_needed"], told["natural_mm"], told["natural_source"]) == (168, "1", "our assumption")
+    assert told["marks_asked"] == 3
     last = door.an_event(book, "examination", on="2024-03-20", rest_hours=200, defects=[bend("d1", "9")])
     told = door.get(f"/books/{book}/condition").json()
     assert (told["counting"], told["due"], told["see_again"]) == (last, False, [])
@@ -88,3 +92,63 @@ def test_a_book_nobody_looked_at_has_no_looks(door: Door) -> None:
 
 def test_a_book_that_is_not_there_has_no_condition(door: Door) -> None:
     problem(door.get("/books/b7q2m4x6n5k3j8h2g4f6d5s3a7/condition"), 404)
+
+
+def test_claims_stand_apart_from_what_was_seen(door: Door) -> None:
+    book = door.a_book()
+    claim = bend("d1", None, claimed_by="seller", note="said to be light")
+    first = door.an_event(book, "examination", on="2024-03-01", defects=[claim, bend("d2")])
+    second = door.an_event(book, "examination", on="2024-03-20", faces_looked_at=["front"], defects=[])
+    before, after = door.get(f"/books/{book}/condition").json()["looks"]
+    assert [each["defect"]["id"] for each in before["defects"]] == ["d2"]
+    (told,) = after["claims"]
+    assert (told["told_by"], told["looked_by"], told["defect"]["claimed_by"]) == (first, second, "seller")
+    assert told["defect"]["note"] == "said to be light"
+    (seen,) = after["defects"]
+    assert (seen["change"], seen["seen_by"], seen["since"]) == ("same as before, not mentioned", first, first)
+    third = door.an_event(book, "examination", on="2024-04-20", defects=[bend("d1", "3")])
+    last = door.get(f"/books/{book}/condition").json()["looks"][-1]
+    assert {each["defect"]["id"]: (each["change"], each["since"]) for each in last["defects"]} == {
+        "d1": ("seen as claimed", third),
+        "d2": ("not looked at", first),
+    }
+    assert last["claims"] == []
+
+
+def test_small_steps_the_rest_by_the_dates_and_what_else_a_look_says(door: Door) -> None:
+    book = door.a_book()
+    door.an_event(book, "examination", on="2024-03-01", height_mm="260", defects=[bend("d1", "12")])
+    door.an_event(book, "intervention", on="2024-03-02", technique="cold-press")
+    door.an_event(book, "examination", on="2024-03-09", height_mm="260.6", defects=[bend("d1", "12.6")])
+    said = {"technical": "8.5", "staples_counted": 2, "staple_rust": "no", "faces_looked_at": ["front", "spine"]}
+    last = door.an_event(book, "examination", on="2024-03-20", height_mm="261", defects=[bend("d1", "13")], **said)
+    told = door.get(f"/books/{book}/condition").json()
+    assert (told["counting"], told["due"]) == (last, False)
+    looks = told["looks"]
+    assert [(each["rest_hours"], each["rest_from_dates"], each["rested"]) for each in looks] == [
+        (None, False, False),
+        (168, True, True),
+        (432, True, True),
+    ]
+    assert [each["questions"] for each in looks] == [[], [], ["height_mm"]]
+    (bent,) = looks[2]["defects"]
+    assert (bent["change"], bent["in_small_steps"]) == ("worse", True)
+    height = next(each for each in looks[2]["measured"] if each["name"] == "height_mm")
+    assert (height["change"], height["first"], height["change_from_first"]) == ("same", "260", "more")
+    assert {name: looks[2][name] for name in said} == said
+    state = door.get(f"/books/{book}").json()["last_look"]
+    assert (state["technical"], state["rest_hours"], state["rest_from_dates"]) == ("8.5", 432, True)
+
+
+def test_what_breaks_a_rule_of_places_claims_or_photographs_is_refused(door: Door) -> None:
+    book = door.a_book()
+    half = bend("d1", region={"x_mm": "1", "y_mm": "2", "to_x_mm": "3"})
+    unknown = bend("d1", photograph="ab" * 32)
+    for wrong, status, rule in (
+        (half, 422, "examination.9"),
+        (bend("d1", None, gone=True, claimed_by="seller"), 422, "examination.10"),
+        (unknown, 409, "examination.11"),
+    ):
+        answer = door.post(f"/books/{book}/events", {"kind": "examination", "on": "2024-03-01", "defects": [wrong]})
+        assert answer.status_code == status
+        assert rule in answer.text

@@ -1,5 +1,6 @@
 """Requests made up from the OpenAPI document itself: whatever is sent, the answer is one that the document tells of."""
 
+from base64 import b64encode
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -14,7 +15,10 @@ from schemathesis.specs.openapi.checks import positive_data_acceptance
 from api.app import ROUTERS
 from api.examples import REQUESTS
 from ledger.actor import Permission
+from ledger.adapters.calendar import ICalendars
 from ledger.ports import Ledger
+from ledger.proof.cosigning import line_text
+from ledger.proof.signature import CosigningKey
 from ledger.store.codec import EventCodec
 from ledger.usecases.found import found
 from ledger.usecases.photograph import Shot, photograph
@@ -48,15 +52,24 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /photographs": a_picture(),
     "POST /bench/loads": {**REQUESTS["put_in"]["press"]["value"], "books": []},
     "POST /bench/recipes": REQUESTS["keep_recipe"]["two"]["value"],
+    "POST /checkpoint/stamps": {},
+    "POST /books/{book}/records": {},
+    "POST /records/{sha256}/links": {"days": 30},
+    "POST /records/check": b"",
+    "POST /books/{book}/records/received": b"",
+    "POST /bench/tools": REQUESTS["add_tool"]["press"]["value"],
+    "PUT /bench/tools/{tool}": {**REQUESTS["change_tool"]["retired"]["value"]},
+    "PUT /bench/recipes/{recipe}": REQUESTS["adjust_recipe"]["renamed"]["value"],
 }
 """A body for every operation that takes one, which the ledger takes too."""
+RAW_BODIES = {"POST /photographs", "POST /records/check", "POST /books/{book}/records/received"}
 
 
 def body_for(operation: str) -> dict[str, Any]:
     """The body of a good request and what it is said to be; nothing where none is taken."""
     if operation not in GOOD_BODIES:
         return {}
-    kind = "application/octet-stream" if operation == "POST /photographs" else "application/json"
+    kind = "application/octet-stream" if operation in RAW_BODIES else "application/json"
     return {"body": GOOD_BODIES[operation], "media_type": kind}
 
 
@@ -93,10 +106,48 @@ def two_fronts(ledger: Ledger, book: str) -> list[int]:
     return [each.seq for each in photograph(ledger, OWNER, book, shots).entries]
 
 
+def a_stamp(door: Door) -> dict[str, str]:
+    """What a neighbour cosigned of the checkpoint of now."""
+    note = door.client.post("/checkpoint").json()["note"]
+    key = CosigningKey.from_seed("a-neighbour", b"\x0b" * 32)
+    line = line_text(key.line(note.partition("\n\n")[0] + "\n", 1767225600))
+    return {"stamp": b64encode(line.encode()).decode(), "key": key.verifier.vkey}
+
+
+def three_tools(door: Door) -> dict[str, str]:
+    """One to read, one to change and one to take away."""
+    cold = REQUESTS["add_tool"]["cold"]["value"]
+    ids = [door.post("/bench/tools", {**cold, "name": name}).json()["id"] for name in ("One", "Two", "Three")]
+    GOOD_BODIES["PUT /bench/tools/{tool}"]["name"] = "Two"
+    return dict(zip(("tool", "PUT /bench/tools/{tool}", "DELETE /bench/tools/{tool}"), ids, strict=True))
+
+
+def a_load_that_goes_on(door: Door) -> str:
+    """One by the first of two steps."""
+    steps = [{"technique": "dry-cleaning"}, {"technique": "cold-press"}]
+    recipe = door.post("/bench/recipes", {"name": "Two steps", "steps": steps}).json()["id"]
+    load: str = door.post("/bench/loads", {"books": [door.a_book()], "values": steps[0], "recipe": recipe}).json()["id"]
+    return load
+
+
+def a_record(door: Door) -> dict[str, str]:
+    """A record, a link to it, and its page as what is checked and received."""
+    own = door.post(f"/books/{door.a_book()}/records", {}).json()["sha256"]
+    page = door.get(f"/records/{own}?form=file").content
+    GOOD_BODIES["POST /records/check"] = GOOD_BODIES["POST /books/{book}/records/received"] = page
+    links = [door.post(f"/records/{own}/links", {"days": 9}).json()["id"] for _ in range(2)]
+    return {
+        "link": links[0],
+        "GET /records/{sha256}": own,
+        "POST /records/{sha256}/links": own,
+        "DELETE /records/links/{link}": links[1],
+    }
+
+
 @pytest.fixture(scope="module")
 def known() -> Iterator[Known]:
     """A book with a few entries, an act, a checkpoint and a token that may end."""
-    ledger = ledger_on(FakeLog(COLLECTION, EventCodec()))
+    ledger = ledger_on(FakeLog(COLLECTION, EventCodec()), calendars=ICalendars())
     found(ledger, OWNER)
     door = door_to(ledger, set(Permission))
     book = door.a_book(holding="slabbed")
@@ -106,12 +157,19 @@ def known() -> Iterator[Known]:
     in_it, gone = (door.post("/bench/loads", {**press, "books": [door.a_book()]}).json()["id"] for _ in range(2))
     recipe = door.post("/bench/recipes", {**REQUESTS["keep_recipe"]["two"]["value"], "name": "Other"}).json()["id"]
     GOOD_BODIES["POST /bench/loads"]["books"] = [door.a_book()]
+    GOOD_BODIES["POST /checkpoint/stamps"] |= a_stamp(door)
     names = {"book": book, "act": act, "token": token, "seq": 2, "table": "grades", "load": in_it, "recipe": recipe}
     photo = door.post("/photographs", a_picture(), Content_Type="image/png").json()
     shown = {name: photo[name] for name in ("original", "clean", "width_px", "height_px")}
     door.an_event(book, "photograph", face="front", **shown)
     names["sha256"] = photo["clean"]
     names["DELETE /bench/loads/{load}"] = gone
+    names |= three_tools(door)
+    names["POST /bench/loads/{load}/next"] = a_load_that_goes_on(door)
+    adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
+    names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
+    names |= a_record(door)
+    names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
     queries: dict[str, dict[str, Any]] = {
         "GET /proofs/inclusion": {"seq": 1},
         "GET /proofs/consistency": {"first": 1},

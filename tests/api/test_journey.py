@@ -39,7 +39,7 @@ STORY: list[dict[str, Any]] = [
         "kind": "intervention",
         "on": "2024-02-12",
         "technique": "cold-press",
-        "worked_defects": ["d1"],
+        "worked_defects": [{"id": "d1"}],
         "remark": "Between boards, two days.",
     },
     {"kind": "examination", "on": "2024-02-20", "rest_hours": 144, "defects": [{**BEND, "gone": True}]},

@@ -119,10 +119,15 @@ class Journey:
     def work(self) -> None:
         """Cleaned, pressed, and looked at again after a rest."""
         who = self.who
-        dry = {"technique": "dry-cleaning", "worked_defects": ["d2"], "worked_faces": ["back"], "tool": "soft brush"}
+        dry = {
+            "technique": "dry-cleaning",
+            "worked_defects.1.outcome": "lessened",
+            "worked_faces": ["back"],
+            "tool": "soft brush",
+        }
         who.enter("Intervention", {"on": "17 Mar 2024", **dry})
         heat = {"settings.set_celsius": "65", "settings.hold_minutes": "10", "settings.moisture": "none"}
-        press = {"technique": "hot-press-dry", "worked_defects": ["d1"], "worked_faces": ["front"]}
+        press = {"technique": "hot-press-dry", "worked_defects.0.outcome": "gone", "worked_faces": ["front"]}
         who.enter("Intervention", {"on": "20 Mar 2024", **press, **heat})
         expect(who.page.locator(".statement").first).to_contain_text(
             "one dry surface cleaning and one dry hot pressing"

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from ledger.book import Book, Look, Status
-from ledger.events._parts import Answer, Face, Holding, Light, Mark
+from ledger.events._parts import Answer, Defect, Face, Holding, Light, Mark, OpinionOf
 from ledger.events.examination import Odour, Suppleness, Tone
 from ledger.rules.defects import defect_types
 from ledger.rules.grades import Grade
@@ -29,6 +29,10 @@ SLABBED = a_book(holding=Holding.SLABBED)
 MARK = Mark(id="m1", what="a blue fibre", face=Face.BACK)
 
 
+def claimed(name: str = "d1", kind: str = "bend", **more: Any) -> Defect:
+    return a_defect(name, kind, **{"size_mm": None, "claimed_by": OpinionOf.SELLER, **more})
+
+
 def knowing(**defects: Any) -> Book:
     return a_book(defects=MappingProxyType(defects))
 
@@ -36,11 +40,13 @@ def knowing(**defects: Any) -> Book:
 def test_a_light_a_defect_and_a_mark_are_named_once() -> None:
     twice = an_examination(
         lights=(Light.RAKING, Light.NORMAL, Light.RAKING),
+        faces_looked_at=(Face.BACK, Face.BACK),
         defects=(a_defect("d1"), a_defect("d1")),
         marks=(MARK, MARK),
     )
     assert broken_rules(twice) == [
-        ("examination.1", "lights.2"), ("examination.1", "defects.1"), ("examination.1", "marks.1"),
+        ("examination.1", "lights.2"), ("examination.1", "faces_looked_at.1"), ("examination.1", "defects.1"),
+        ("examination.1", "marks.1"),
     ]  # fmt: skip
 
 
@@ -121,15 +127,19 @@ def test_through_a_holder_nothing_is_weighed_felt_or_counted() -> None:
 
 def test_through_a_holder_the_inside_is_not_seen() -> None:
     mark = Mark(id="m1", what="a misprint", face=Face.INSIDE)
-    look = an_examination(through_holder=True, defects=(a_defect(face=Face.INSIDE),), marks=(mark,))
+    faces = (Face.FRONT, Face.INSIDE)
+    look = an_examination(
+        through_holder=True, faces_looked_at=faces, defects=(a_defect(face=Face.INSIDE),), marks=(mark,)
+    )
     assert broken_rules(look, SLABBED) == [
-        ("examination.8", "defects.0.face"), ("examination.8", "marks.0.face"),
+        ("examination.8", "faces_looked_at.1"), ("examination.8", "defects.0.face"), ("examination.8", "marks.0.face"),
     ]  # fmt: skip
 
 
 def test_a_look_keeps_what_it_found_as_the_last_look() -> None:
     look = an_examination(
         presents_as=Grade.parse("9.0"),
+        technical=Grade.parse("8.5"),
         rest_hours=72,
         tone=Tone.STRAW,
         suppleness=Suppleness.STIFF,
@@ -142,6 +152,7 @@ def test_a_look_keeps_what_it_found_as_the_last_look() -> None:
         seq=4,
         on=look.on,
         presents_as=Grade.parse("9.0"),
+        technical=Grade.parse("8.5"),
         rest_hours=72,
         tone="straw",
         suppleness="stiff",
@@ -184,4 +195,6 @@ def test_its_line_counts_what_is_there_and_what_has_gone() -> None:
     gone = a_defect("d2", gone=True)
     look = an_examination(defects=(a_defect(), gone), presents_as=Grade.parse("9.2"), rest_hours=48)
     assert shut(look).summary() == "Examination: 1 defect, 1 gone, presents as 9.2, after 48 h of rest"
+    said = an_examination(defects=(a_defect(), claimed("d2")), technical=Grade.parse("9.0"))
+    assert shut(said).summary() == "Examination: 1 defect, 1 claimed by others, technical grade 9.0"
     assert an_examination(through_holder=True).summary() == "Examination through the holder: 0 defects"

@@ -7,15 +7,18 @@ from typing import Any
 import pytest
 
 from ledger.book import Status, WorkDone
+from ledger.errors import InvalidError
 from ledger.events._parts import Face, Holding, Region
 from ledger.events._settings import Moisture, Settings
+from ledger.events._step import Ended, MaterialUsed, WorkedRegion
 from ledger.events.correction import Correction
-from ledger.events.intervention import WorkedRegion
+from ledger.proof.canonical import Plain
 from ledger.rules._tables import table
 from ledger.rules.headings import Fact, Heading
 from ledger.rules.techniques import techniques
 from ledger.sealed import Sealed
 from tests.builders import (
+    CODEC,
     a_book,
     a_defect,
     a_purchase,
@@ -29,6 +32,7 @@ from tests.builders import (
     folded,
     shut,
     usd,
+    worked_on,
 )
 
 SLABBED = a_book(holding=Holding.SLABBED)
@@ -77,10 +81,10 @@ def test_a_book_that_was_not_bought_yet_is_not_worked_on() -> None:
 
 
 def test_defects_worked_on_have_been_named_before() -> None:
-    step = an_intervention(worked_defects=("d1", "d2"))
+    step = an_intervention(worked_defects=worked_on("d1", "d2"))
     book = a_book(defects=MappingProxyType({"d1": a_defect()}))
     assert broken_rules(step, book) == [("intervention.4", "worked_defects.1")]
-    assert broken_rules(replace(step, worked_defects=("d1",)), book) == []
+    assert broken_rules(replace(step, worked_defects=worked_on("d1")), book) == []
 
 
 def test_hold_and_cooling_lie_within_the_total() -> None:
@@ -129,14 +133,81 @@ def test_words_on_another_heading_come_with_one() -> None:
     ]
 
 
-@pytest.mark.parametrize("materials", [("sponge", " "), ("sponge", "sponge"), ("sponge", "s" * 81)])
-def test_materials_are_named_once_in_a_few_words(materials: tuple[str, ...]) -> None:
-    assert broken_rules(an_intervention(materials=materials)) == [("intervention.8", "materials.1")]
+def test_a_material_is_named_once_a_batch() -> None:
+    sponge, other = MaterialUsed(what="sponge"), MaterialUsed(what="sponge", batch="77-B")
+    assert broken_rules(an_intervention(materials=(sponge, other))) == []
+    assert broken_rules(an_intervention(materials=(sponge, other, other))) == [("intervention.8", "materials.2")]
+    assert broken_rules(an_intervention(materials=(sponge, sponge))) == [("intervention.8", "materials.1")]
 
 
-def test_a_defect_is_named_once() -> None:
+@pytest.mark.parametrize("material", [{"what": " "}, {"what": "s" * 81}, {"what": "sponge", "batch": "7" * 81}, {}])
+def test_a_material_is_named_in_a_few_words(material: dict[str, Plain]) -> None:
+    with pytest.raises(InvalidError) as caught:
+        CODEC.read("intervention", {"technique": "dry-cleaning", "materials": [material]})
+    assert [each.field.rpartition(".")[0] for each in caught.value.problems] == ["materials.0"]
+
+
+def test_a_defect_is_named_once_whatever_was_seen_of_it() -> None:
     book = a_book(defects=MappingProxyType({"d1": a_defect()}))
-    assert broken_rules(an_intervention(worked_defects=("d1", "d1")), book) == [("intervention.8", "worked_defects.1")]
+    twice = an_intervention(worked_defects=worked_on("d1 gone", "d1"))
+    assert broken_rules(twice, book) == [("intervention.8", "worked_defects.1")]
+
+
+@pytest.mark.parametrize("seen", ["gone", "lessened", "worse"])
+def test_a_step_that_changed_nothing_left_every_defect_the_same(seen: str) -> None:
+    book = a_book(defects=MappingProxyType({"d1": a_defect(), "d2": a_defect("d2")}))
+    step = an_intervention(worked_defects=worked_on("d2 same", f"d1 {seen}"), changed_anything=False)
+    assert broken_rules(step, book) == [("intervention.9", "changed_anything")]
+    assert broken_rules(replace(step, worked_defects=worked_on("d2 same", "d1")), book) == []
+    assert broken_rules(replace(step, changed_anything=True), book) == []
+    assert broken_rules(replace(step, changed_anything=None), book) == []
+
+
+def test_whether_it_changed_anything_follows_from_the_outcomes_where_it_is_not_said() -> None:
+    # Our assumption: "same" of every defect does not tell of the rest of the book, so nothing follows from it.
+    cases = {(): None, ("d1",): None, ("d1 same",): None, ("d1 same", "d2 lessened"): True, ("d1 worse",): True}
+    for outcomes, changed in cases.items():
+        step = an_intervention(worked_defects=worked_on(*outcomes))
+        assert step.changed is changed
+        assert step.apply(a_book(), at()).work[0].changed_anything is changed
+    assert an_intervention(worked_defects=worked_on("d1 same"), changed_anything=True).changed is True
+    assert an_intervention(worked_defects=worked_on("d1 same"), changed_anything=False).changed is False
+
+
+def test_a_change_beside_defects_that_are_all_the_same_is_asked_about_and_may_stand() -> None:
+    book = a_book(defects=MappingProxyType({"d1": a_defect(), "d2": a_defect("d2")}))
+    odd = an_intervention(worked_defects=worked_on("d1 same", "d2 same"), changed_anything=True)
+    assert broken_rules(odd, book) == []
+    assert [each.field for each in odd.doubts(book)] == ["changed_anything"]
+    for fine in (
+        replace(odd, changed_anything=False),
+        replace(odd, changed_anything=None),
+        replace(odd, worked_defects=worked_on("d1 same", "d2")),
+        replace(odd, worked_defects=()),
+    ):
+        assert list(fine.doubts(book)) == []
+
+
+def test_hands_may_be_at_it_longer_or_shorter_than_the_press() -> None:
+    for hands in (0, 5, 720, 800):
+        assert broken_rules(an_intervention(settings=settings(), duration_minutes=hands)) == []
+
+
+@pytest.mark.parametrize(
+    ("ended", "told"),
+    [
+        (None, ""),
+        (Ended.AS_PLANNED, ""),
+        (Ended.CUT_OFF, "; cut off before its end"),
+        (Ended.GONE_WRONG, "; it went wrong"),
+    ],
+)
+def test_how_it_ended_is_told_and_nothing_is_taken_for_granted(ended: Ended | None, told: str) -> None:
+    step = an_intervention(ended=ended)
+    assert broken_rules(step) == []
+    assert step.summary() == f"Dry surface cleaning: non-additive{told}"
+    assert step.apply(a_book(), at()).work[0].ended == (ended.value if ended else None)
+    assert step.heading is an_intervention().heading
 
 
 def test_a_cost_is_not_below_zero() -> None:
@@ -173,7 +244,7 @@ def test_it_adds_one_step_of_work_and_changes_no_defect() -> None:
         "colour-touch",
         changed_anything=False,
         owner_heading=Heading.CONSERVATION,
-        worked_defects=("d1",),
+        worked_defects=worked_on("d1 same"),
         worked_faces=(Face.FRONT,),
         regions=(WorkedRegion(face=Face.FRONT, region=Region(x_mm="12", y_mm="3.5")),),
     )

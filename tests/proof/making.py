@@ -149,6 +149,10 @@ class Made:
         """The checkpoint, signed by the owner."""
         return OWNER.sign(self.checkpoint.to_text())
 
+    def proof_of(self, seq: int) -> tuple[bytes, ...]:
+        """How an entry is in the ledger as it is now."""
+        return tuple(merkle.inclusion_proof(seq - 1, self.tree.size, self.tree.read))
+
     def proof_file(self, book: str, shown: Sequence[str] = (), first: int | None = None) -> ProofFile:
         """The record of a book, with the sealed names in `shown` opened."""
         size, head = self.tree.size, self.heads[book]

@@ -13,10 +13,19 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey,
 
 from ledger.proof import chain, proof_file
 from ledger.proof.canonical import DEEPEST, GREATEST
+from ledger.proof.eight import STRENGTH, list_of_words
+from ledger.proof.forms import HOW_TO, bag_of
+from ledger.proof.handed import _DEEPEST
+from ledger.proof.key_chain import KEYS_FORMAT
 from ledger.proof.note import MOST_SIGNATURES
+from ledger.proof.page import PAGE as PAGE_MAKE
 from ledger.proof.record import verify
+from ledger.proof.record_file import MEDIA, RECORD_FORMAT
+from ledger.proof.sheet import SHAPES, SHEET_FORMAT
 from ledger.proof.signature import SigningKey
+from ledger.proof.zipped import BYTES_MOST, FILES_MOST, read_zip
 from tests.proof.making import BOOK_A, BOOK_B, COLLECTION, OWNER_SEED, Made, a_price
+from tests.proof.recording import a_record
 from tests.proof.test_record import damaged
 from tests.proof.vectors import VECTORS, each_in
 
@@ -188,20 +197,83 @@ def test_a_second_verifier_written_from_the_page_refuses_what_this_one_refuses(c
         second_opinion(data, KEY.vkey)
 
 
+def codes_in(*names: str) -> set[str]:
+    """What looks like a code in the text of these parts."""
+    return {code for name in names for code in CODE.findall((PROOF / f"{name}.py").read_text("utf-8"))}
+
+
+def codes_of(section: int) -> set[str]:
+    """The codes in the first column of the table of a section."""
+    rows = re.findall(r"^\| (`.*?`) \|", PAGE.split(f"\n## {section}. ", 1)[1].split("\n## ", 1)[0], re.MULTILINE)
+    return {code for row in rows for code in re.findall(r"`([a-z]+(?:-[a-z]+)+)`", row)}
+
+
+CODE = re.compile(r'"([a-z]+(?:-[a-z]+)+)"')
+OF_A_BOOK = ("chain", "heads", "record", "held", "book_chain")
+OF_A_RECORD = ("handed", "given", "forms", "bag", "vouched", "key_chain")
+
+
 def test_every_code_that_the_verifiers_say_is_on_the_page_and_no_other() -> None:
-    said = set()
-    for name in ("chain", "heads", "record", "held", "book_chain"):
-        said |= set(re.findall(r'"([a-z]+(?:-[a-z]+)+)"', (PROOF / f"{name}.py").read_text("utf-8")))
-    table = PAGE.split("| code |", 1)[1].split("## 9", 1)[0]
-    assert set(re.findall(r"`([a-z]+(?:-[a-z]+)+)`", table)) == said
+    assert codes_of(8) == codes_in(*OF_A_BOOK)
+    assert codes_of(17) - codes_of(8) == codes_in(*OF_A_RECORD) - codes_of(8)
+    assert codes_of(17) & codes_of(8) == {"file-unreadable"}
+
+
+def test_every_code_of_a_record_is_found_by_a_test_of_tampering() -> None:
+    tried = "".join(path.read_text("utf-8") for path in Path(__file__).parent.glob("*.py") if path != Path(__file__))
+    assert {code for code in codes_of(17) if f'"{code}"' not in tried and f"  {code}" not in tried} == set()
 
 
 @pytest.mark.parametrize(
     "word",
-    [f'"{chain.FMT}"', proof_file.PROOF_FORMAT, str(GREATEST), f"most {DEEPEST} deep", f"most {MOST_SIGNATURES} "],
+    [
+        f'"{chain.FMT}"',
+        proof_file.PROOF_FORMAT,
+        str(GREATEST),
+        f"most {DEEPEST} deep",
+        f"most {MOST_SIGNATURES} ",
+        f'"{RECORD_FORMAT}"',
+        f'"{SHEET_FORMAT}"',
+        f'"{KEYS_FORMAT}"',
+        f'content="{PAGE_MAKE}"',
+        f"most {64 * 1024 * 1024:,} bytes",
+        f"most {FILES_MOST:,} files and {BYTES_MOST:,} bytes",
+        f"first {STRENGTH} bits",
+        f"{len(list_of_words()):,} words",
+        f"No more than {_DEEPEST} lie inside one another",
+        *(f"`{shape}`" for shape in SHAPES),
+        *(f"`{media}`" for media in MEDIA),
+    ],
 )
 def test_the_page_names_the_limits_of_the_code(word: str) -> None:
     assert word in PAGE
+
+
+def test_the_page_names_every_name_of_a_record_and_of_its_sheet() -> None:
+    given = a_record(earlier=a_record())
+    section = PAGE.split("\n## 10. ", 1)[1].split("\n## 11. ", 1)[0]
+    assert re.findall(r'^ +[{ ]"(\w+)":', section, re.MULTILINE) == sorted(given.file.to_plain())
+    table = dict(
+        re.findall(r"^\| `(\w+)` \| (.*?) \|", PAGE.split("\n## 11. ", 1)[1].split("\n## 12. ", 1)[0], re.MULTILINE)
+    )
+    blocks = {type(each): each.plain() for part in given.file.sheet.sections for each in part.blocks}
+    assert {str(each["kind"]) for each in blocks.values()} == table.keys() - {"kind"}
+    for each in blocks.values():
+        assert set(re.findall(r"`(\w+)`", table[str(each["kind"])])) == each.keys() - {"kind"}
+
+
+def test_the_text_on_checking_by_hand_is_the_one_on_the_page() -> None:
+    assert PAGE.split("```how-to-check\n", 1)[1].split("```\n", 1)[0] == HOW_TO
+
+
+def test_the_page_names_every_file_of_a_bag() -> None:
+    table = PAGE.split("\n## 14. ", 1)[1].split("\n## 15. ", 1)[0]
+    told = [each.split("`")[1] for each in re.findall(r"^\| (`.*?) \|", table, re.MULTILINE)]
+    given = a_record(earlier=a_record())
+    for name in read_zip(bag_of(given.data, given.beside)):
+        assert any(name == each or (name.startswith(each) and each.endswith("/")) for each in told) or name.startswith(
+            "data/entries/"
+        ), name
 
 
 def test_the_page_names_every_field_of_an_entry_in_its_order() -> None:

@@ -86,7 +86,7 @@ def test_a_damaged_record_is_told_with_every_finding_and_exits_1(tmp_path: Path)
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("arguments", [[], [RECORD], ["--key", KEY], [RECORD, "--key", KEY, "more"]])
+@pytest.mark.parametrize("arguments", [[], ["--key", KEY], [RECORD, "--key"], [RECORD, "--key", KEY, "more"]])
 def test_a_wrong_call_exits_2(tmp_path: Path, arguments: list[str | Path]) -> None:
     done = run(tmp_path, *arguments)
     assert done.returncode == 2
@@ -97,6 +97,9 @@ def test_a_wrong_call_exits_2(tmp_path: Path, arguments: list[str | Path]) -> No
     ("arguments", "told"),
     [
         (["no-such-file", "--key", KEY], "No such file"),
+        ([str(RECORD), "--key", "no-such-key"], "No such file"),
+        ([str(RECORD), "--key", str(RECORD)], "The key: its file is too long for one. A key is one line."),
+        ([str(RECORD), "--key", "aardvark abacus"], "The eight words: there are 2 of them."),
         ([str(RECORD), "--key", KEY, "--held", "no-such-file"], "No such file"),
         ([str(RECORD), "--key", KEY[:-1]], "The verifier key: its key is not 33 bytes in base64."),
         ([str(RECORD), "--key", SMALL_ORDER], "The verifier key: it is of small order"),
@@ -112,10 +115,18 @@ def test_what_cannot_be_used_is_told_and_is_2(
     assert captured.out == ""
 
 
-def test_a_file_that_is_no_record_is_2(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_file_that_is_no_record_is_a_finding(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "photo").write_bytes(bytes(range(256)))
-    assert main([str(tmp_path / "photo"), "--key", KEY]) == UNUSABLE
-    assert "file-unreadable: The proof file at byte 128: this is not UTF-8." in capsys.readouterr().out
+    assert main([str(tmp_path / "photo"), "--key", KEY]) == FOUND
+    assert "file-unreadable: The record at byte 128: this is not UTF-8." in capsys.readouterr().out
+
+
+def test_an_older_proof_file_without_a_key_is_consistent_and_1(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([str(RECORD)]) == FOUND
+    told = capsys.readouterr().out
+    assert told.startswith("CONSISTENT, SIGNER NOT KNOWN.\n")
+    assert "Proven" not in told
+    assert told.endswith("No key came from elsewhere, so it was not looked at who signed this.\n")
 
 
 def test_without_an_older_checkpoint_or_a_witness_the_owners_word_is_named(capsys: pytest.CaptureFixture[str]) -> None:

@@ -15,9 +15,12 @@ from ledger.ports import Ledger
 from ledger.proof.checkpoint import Checkpoint
 from ledger.sealed import Sealed
 from ledger.settings import Settings
+from ledger.tools import ToolKind
+from ledger.usecases.bench import look_at_bench
 from ledger.usecases.checkpoint import current, sign_checkpoint
 from ledger.usecases.record import Draft, record
 from ledger.usecases.tokens import bearer
+from ledger.usecases.tools import expected_of
 from seeds import fixed
 from seeds.__main__ import lines, main
 from seeds.demo import open_demo
@@ -53,6 +56,16 @@ def test_a_new_folder_is_told_and_a_told_one_is_left_as_it_was(tmp_path: Path) -
     assert (first.size, first.root.hex()) == (ENTRIES, ROOT)
     with open_demo(settings) as demo:
         assert _now(demo.ledger).size == ENTRIES + 1
+
+
+def test_two_presses_and_a_hot_tool_lie_beside_the_ledger_and_a_load_is_in_one_of_them(tmp_path: Path) -> None:
+    with open_demo(Settings(folder=str(tmp_path / "demo"))) as demo:
+        bench = look_at_bench(demo.ledger, OWNER)
+        assert (_now(demo.ledger).size, _now(demo.ledger).root.hex()) == (ENTRIES, ROOT)
+        assert [each.kind for each in bench.tools] == [ToolKind.COLD_PRESS, ToolKind.IRON_TIP, ToolKind.HOT_PRESS]
+        assert [bench.room_in(each) for each in bench.tools] == [6, None, 3]
+        (expected,) = [each for load in bench.loads if (each := expected_of(load, bench.tools))]
+        assert (expected.tool.name, expected.set_celsius, str(expected.celsius)) == ("Large press", "60", "57.2")
 
 
 def test_the_token_may_do_everything_while_the_demo_runs_and_nothing_after_it(

@@ -1,7 +1,7 @@
 """The story: its root is golden, it says every kind, no two books share a story, and its names are sealed."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import fields
 from pathlib import Path
 
@@ -13,11 +13,13 @@ from ledger.entry import Entry
 from ledger.events import KINDS, Event
 from ledger.events._base import is_sealed
 from ledger.events._parts import Defect
+from ledger.events._step import DefectOutcome, Ended
 from ledger.events.examination import Examination
 from ledger.events.intervention import Intervention
+from ledger.events.photograph import Photograph
 from ledger.events.placement import Placement
 from ledger.events.purchase import Purchase
-from ledger.history import broken, history
+from ledger.history import Moment, broken, history
 from ledger.money import Money
 from ledger.ports import Ledger
 from ledger.settings import Settings
@@ -33,7 +35,7 @@ from tests.check import check_ledger
 # Made by `python -m seeds` (its last line); whatever changes a byte of an entry changes it.
 ENTRIES = 403
 BOOKS = 35
-ROOT = "fa2161065942eaaeef90f4f78740ab702d08e7c898fe267af20e1758dabd0e93"
+ROOT = "f96215c75d23b00308685cea40203adc5b0aed420a7edeae81c756942b14594c"
 
 
 def _chains(ledger: Ledger) -> dict[str, list[Entry]]:
@@ -139,6 +141,35 @@ def test_every_book_has_a_front_picture(told: Ledger) -> None:
     with told.log.read() as reader:
         without = [head.book for head in reader.book_heads() if reader.book(head.book).cover is None]
     assert without == []
+
+
+def test_at_least_eight_worked_books_have_photographs_from_before_and_after_of_one_side_in_one_light(
+    told: Ledger,
+) -> None:
+    shown = {book for book, chain in _chains(told).items() if _before_and_after(history(chain, told.codec))}
+    assert len(shown) >= 8
+
+
+def _before_and_after(moments: Sequence[Moment]) -> bool:
+    """Some side was photographed before any work and after all of it, in the same light, and is not one picture twice."""
+    in_force = [each.event for each in moments if each.in_force]
+    work = [place for place, event in enumerate(in_force) if isinstance(event, Intervention)]
+    shots = [(place, event) for place, event in enumerate(in_force) if isinstance(event, Photograph)]
+    return bool(work) and any(
+        first < work[0] and last > work[-1] and one.clean != other.clean
+        for first, one in shots
+        for last, other in shots
+        if (one.face, one.light) == (other.face, other.light)
+    )
+
+
+def test_steps_of_the_story_tell_outcomes_batches_the_time_of_hands_and_one_that_was_cut_off(told: Ledger) -> None:
+    steps = [each.event for each in _entries(told) if isinstance(each.event, Intervention)]
+    outcomes = Counter(each.outcome for step in steps for each in step.worked_defects if each.outcome)
+    assert {DefectOutcome.GONE, DefectOutcome.LESSENED, DefectOutcome.SAME} <= set(outcomes)
+    assert any(each.batch for step in steps for each in step.materials)
+    assert any(step.duration_minutes for step in steps)
+    assert {step.ended for step in steps} >= {Ended.AS_PLANNED, Ended.CUT_OFF, None}
 
 
 def test_heat_is_told_with_its_settings(told: Ledger) -> None:

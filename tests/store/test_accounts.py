@@ -11,7 +11,17 @@ import pytest
 from sqlalchemy import Table, delete, insert, text, update
 from sqlalchemy.exc import DatabaseError
 
-from ledger.accounts import AccountWriter, DateOrder, Person, Preferences, Session, Theme, WaitingForm, preferences_of
+from ledger.accounts import (
+    OF_A_LOOK,
+    AccountWriter,
+    DateOrder,
+    Person,
+    Preferences,
+    Session,
+    Theme,
+    WaitingForm,
+    preferences_of,
+)
 from ledger.store.account_tables import ACCOUNTS, PERSON, SESSION, WAITING_FORM
 from ledger.store.accounts import SqlAccounts
 from ledger.store.engine import DATABASE, SqliteStore, Store, open_store
@@ -145,18 +155,19 @@ def test_what_has_run_out_is_swept_and_the_rest_stays(accounts: SqlAccounts) -> 
     idle = replace(SESSION_2, used=NOW - 3 * DAY)
     fresh = replace(SESSION_1, hashed=b"3" * 32)
     late = replace(FORM, id="late", held=NOW - DAY)
+    begun, left = (replace(FORM, id=f"{OF_A_LOOK}{name}", held=NOW - days * DAY) for name, days in (("a", 4), ("b", 6)))
 
     def work(writer: AccountWriter) -> None:
         for session in (old, idle, fresh):
             writer.add_session(session)
-        for form in (FORM, late):
+        for form in (FORM, late, begun, left):
             writer.hold(form, 9)
-        writer.sweep(started=NOW - 4 * DAY, used=NOW - 2 * DAY, held=NOW)
+        writer.sweep(started=NOW - 4 * DAY, used=NOW - 2 * DAY, held=NOW, looked=NOW - 5 * DAY)
 
     accounts.write(work)
     with accounts.read() as reader:
         assert [reader.session(each.hashed) for each in (old, idle, fresh)] == [None, None, fresh]
-        assert [reader.waiting(each.id) for each in (FORM, late)] == [FORM, None]
+        assert [reader.waiting(each.id) for each in (FORM, late, begun, left)] == [FORM, None, begun, None]
 
 
 def test_one_collections_accounts_never_meet_anothers(accounts: SqlAccounts, store: Store) -> None:
@@ -170,7 +181,9 @@ def test_one_collections_accounts_never_meet_anothers(accounts: SqlAccounts, sto
     accounts.write(lambda writer: writer.hold(replace(FORM, id="second", held=NOW + DAY), 1))
     accounts.write(lambda writer: writer.end_sessions("owner"))
     accounts.write(lambda writer: writer.put_person(replace(OWNER, password=None)))
-    accounts.write(lambda writer: writer.sweep(started=NOW + 9 * DAY, used=NOW + 9 * DAY, held=NOW + 9 * DAY))
+    accounts.write(
+        lambda writer: writer.sweep(started=NOW + 9 * DAY, used=NOW + 9 * DAY, held=NOW + 9 * DAY, looked=NOW + 9 * DAY)
+    )
     with other.read() as reader:
         assert (reader.person("owner"), reader.session(SESSION_1.hashed), reader.waiting("form")) == (
             OWNER,

@@ -13,9 +13,10 @@ from sqlalchemy.exc import DBAPIError
 
 from ledger.bench import BenchWriter, Feed, Load, Recipe, Step
 from ledger.store.bench import SqlBench
-from ledger.store.bench_tables import LOAD, RECIPE
+from ledger.store.bench_tables import LOAD, RECIPE, TOOL
 from ledger.store.engine import DATABASE, Store, open_store
 from ledger.store.log import make_collection
+from ledger.tools import Tool, ToolKind, ToolSaid, tool_of
 from tests.conftest import COLLECTION
 from tests.store.homes import HOMES, open_home
 
@@ -23,14 +24,20 @@ NOW = datetime(2026, 1, 2, 3, 4, 5, 6, tzinfo=UTC)
 OTHER = "othersothersothersothersot"
 STEP = Step(values={"technique": "hot-press-dry", "settings.set_celsius": "65"})
 FIRST = Load(id="first", books=("b2", "b1"), step=STEP, started=NOW)
-LATER = Load(id="later", books=("b3",), step=STEP, started=NOW + timedelta(hours=1), recipe="r", place=2)
+LATER = Load(id="later", books=("b3",), step=STEP, started=NOW + timedelta(hours=1), recipe="r", place=2, tool="t")
+PRESS = tool_of(
+    ToolSaid(name="Large press", kind="hot press", capacity="4", on="2026-01-01", measured_with="a probe",
+             points=(("40", "38.5"), ("60", "57.25")), note="Slow to warm"), id="t", made=NOW, retired=True,
+)  # fmt: skip
+BOARDS = Tool(id="u", name="boards", kind=ToolKind.WEIGHT, made=NOW)
 RECIPE_A = Recipe(id="r", name="flat", made=NOW, steps=(STEP, Step(values={"technique": "cold-press"})))
 
 
 def fill(writer: BenchWriter) -> None:
-    """One load and one recipe."""
+    """One load, one recipe and one tool."""
     writer.put_load(FIRST)
     writer.put_recipe(RECIPE_A)
+    writer.put_tool(PRESS)
 
 
 @pytest.fixture(params=HOMES)
@@ -77,18 +84,40 @@ def test_recipes_come_back_by_name(store: Store) -> None:
         assert (reader.recipes(), reader.recipe("r")) == ([other], None)
 
 
+def test_tools_come_back_by_name_as_they_were_put(store: Store) -> None:
+    bench = SqlBench(COLLECTION, store)
+    bench.write(lambda writer: writer.put_tool(PRESS))
+    bench.write(lambda writer: writer.put_tool(BOARDS))
+    with bench.read() as reader:
+        assert reader.tools() == [BOARDS, PRESS]
+        assert (reader.tool("t"), reader.tool("none")) == (PRESS, None)
+    changed = replace(PRESS, calibration=None, capacity=None, retired=False, note="")
+    bench.write(lambda writer: writer.put_tool(changed))
+    bench.write(lambda writer: writer.take_tool("u"))
+    with bench.read() as reader:
+        assert reader.tools() == [changed]
+
+
 def test_one_collections_bench_never_meets_anothers(store: Store) -> None:
     ours, theirs = SqlBench(COLLECTION, store), SqlBench(OTHER, store)
     for bench in (ours, theirs):
         bench.write(fill)
     theirs.write(lambda writer: writer.take_load("first"))
     theirs.write(lambda writer: writer.take_recipe("r"))
+    theirs.write(lambda writer: writer.take_tool("t"))
     with ours.read() as reader, theirs.read() as other:
-        assert (reader.loads(), reader.recipes()) == ([FIRST], [RECIPE_A])
-        assert (other.loads(), other.recipes()) == ([], [])
+        assert (reader.loads(), reader.recipes(), reader.tools()) == ([FIRST], [RECIPE_A], [PRESS])
+        assert (other.loads(), other.recipes(), other.tools()) == ([], [], [])
 
 
-@pytest.mark.parametrize("harmed", ["", "[]", '{"books": 3, "values": [1], "stopped": 4, "recipe": [], "steps": {}}'])
+@pytest.mark.parametrize(
+    "harmed",
+    [
+        *("", "[]", '{"books": 3, "values": [1], "stopped": 4, "recipe": [], "steps": {}, "tool": 7}'),
+        *('{"name": "t", "kind": "oven"}', '{"name": "t", "kind": "hot press", "points": [[1], "x", ["40", "hot"]]}'),
+        *('{"name": "t", "kind": "hot press", "capacity": 0}', '{"name": "\\n", "kind": "other tool"}'),
+    ],
+)
 def test_a_row_that_was_harmed_is_read_as_far_as_it_goes(tmp_path: Path, harmed: str) -> None:
     store = open_store(tmp_path)
     make_collection(store, COLLECTION, NOW)
@@ -98,15 +127,18 @@ def test_a_row_that_was_harmed_is_read_as_far_as_it_goes(tmp_path: Path, harmed:
     with closing(sqlite3.connect(tmp_path / DATABASE)) as raw, raw:
         raw.execute("UPDATE load SET data = ?", (harmed,))
         raw.execute("UPDATE recipe SET data = ?", (harmed,))
+        raw.execute("UPDATE tool SET data = ?", (harmed,))
     store = open_store(tmp_path)
     with SqlBench(COLLECTION, store).read() as reader:
-        (load,), (recipe,) = reader.loads(), reader.recipes()
+        (load,), (recipe,), (tool,) = reader.loads(), reader.recipes(), reader.tools()
+    assert (tool.name, tool.kind, tool.capacity, tool.calibration) == ("t", ToolKind.OTHER, None, None)
+    assert load.tool is None
     assert (load.books, load.step, load.stopped, load.recipe) == ((), Step(values={}), None, None)
     assert recipe.steps == ()
     store.close()
 
 
-@pytest.mark.parametrize("table", [LOAD, RECIPE], ids=str)
+@pytest.mark.parametrize("table", [LOAD, RECIPE, TOOL], ids=str)
 def test_the_programs_own_connection_changes_no_row_in_place(store: Store, table: Table) -> None:
     SqlBench(COLLECTION, store).write(fill)
     with pytest.raises(DBAPIError):

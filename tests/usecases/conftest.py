@@ -5,14 +5,20 @@ from pathlib import Path
 
 import pytest
 
+from ledger.bench import Recipe
+from ledger.bootstrap import open_ledger
 from ledger.ports import Ledger
 from ledger.settings import Settings
+from ledger.usecases.bench import keep_recipe
 from ledger.usecases.found import found
 from ledger.usecases.verify import verify_ledger
 from tests.check import check_ledger
+from tests.fakes import FakeClock
+from tests.usecases.houses import House, a_house
 from tests.usecases.keyed import a_ledger
 from tests.usecases.tampering import Bench, a_bench
 from tests.usecases.telling import OWNER, Teller
+from tests.usecases.working import CLEAN, COLD, PRESS, Worker
 
 
 @pytest.fixture(scope="session")
@@ -48,3 +54,33 @@ def teller(ledger: Ledger) -> Iterator[Teller]:
     found(ledger, OWNER)
     yield Teller(ledger)
     check_ledger(ledger)
+
+
+@pytest.fixture
+def house(tmp_path: Path, clock: FakeClock) -> Iterator[House]:
+    with a_house(tmp_path / "first", clock) as opened:
+        yield opened
+
+
+@pytest.fixture
+def other(tmp_path: Path, clock: FakeClock) -> Iterator[House]:
+    with a_house(tmp_path / "second", clock) as opened:
+        yield opened
+
+
+@pytest.fixture
+def at(tmp_path: Path, clock: FakeClock) -> Iterator[Worker]:
+    """Somebody at the bench of a ledger in a folder."""
+    settings = Settings(folder=str(tmp_path / "data"), keys=str(tmp_path / "keys"))
+    with open_ledger(settings, clock=clock) as ledger:
+        yield Worker(ledger, clock)
+
+
+@pytest.fixture
+def flat(at: Worker) -> Recipe:
+    return keep_recipe(at.ledger, OWNER, "Flat", [CLEAN, PRESS, COLD])
+
+
+@pytest.fixture
+def press(at: Worker) -> Recipe:
+    return keep_recipe(at.ledger, OWNER, "Press", [PRESS])

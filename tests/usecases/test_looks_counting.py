@@ -19,7 +19,7 @@ from ledger.sealed import Sealed
 from ledger.store.codec import EventCodec
 from ledger.usecases.found import found
 from ledger.usecases.look import look_at
-from tests.builders import an_examination, an_intervention
+from tests.builders import an_examination, an_intervention, worked_on
 from tests.conftest import COLLECTION, ledger_on
 from tests.counts import count
 from tests.fakes import FakeLog
@@ -60,8 +60,9 @@ def test_a_rested_look_counts_until_there_is_more_work(teller: Teller) -> None:
 def test_an_hour_less_than_a_week_is_no_rest(teller: Teller) -> None:
     work = an_intervention("cold-press", "2024-03-03")
     assert RESTED_HOURS == 7 * 24
-    for hours, due in ((RESTED_HOURS - 1, True), (RESTED_HOURS, False), (None, True)):
-        moments = moments_of(teller, work, a_look("2024-03-12", rest_hours=hours))
+    said = ((RESTED_HOURS - 1, "2024-03-12", True), (RESTED_HOURS, "2024-03-12", False))
+    for hours, day, due in (*said, (None, "2024-03", True), (None, "2024-03-09", True), (None, "2024-03-10", False)):
+        moments = moments_of(teller, work, a_look(day, rest_hours=hours))
         assert (see_again(moments) is not None) is due
         assert (outcome(looks_of(moments)) is None) is due
 
@@ -73,7 +74,7 @@ def test_without_work_no_look_is_due(teller: Teller) -> None:
 
 
 def test_what_was_worked_on_or_found_eased_too_soon_is_to_be_seen_again(teller: Teller) -> None:
-    named = an_intervention("cold-press", "2024-03-03", worked_defects=("d2",))
+    named = an_intervention("cold-press", "2024-03-03", worked_defects=worked_on("d2"))
     before = a_look("2024-03-01", bend("d1"), bend("d2"), bend("d3"))
     assert see_again(moments_of(teller, before, named)) == ("d2",)
     soon = a_look("2024-03-04", bend("d1", **GONE), bend("d3"), rest_hours=20)
@@ -108,7 +109,7 @@ def test_what_is_said_of_the_whole_book_is_held_against_the_last_time_it_was_sai
         "pages_counted": -1,
     }
     assert said(second, "weight_g") == Measured(
-        name="weight_g", value=None, before="92.5", before_seq=first.seq, step=None
+        name="weight_g", value=None, before="92.5", before_seq=first.seq, step=None, first="92.5", first_seq=first.seq
     )
     assert {each.name: each.step for each in third.measured if each.step is not None} == {
         "presents_as": 1,

@@ -7,6 +7,7 @@ from httpx2 import Response
 from ledger.events import Event
 from ledger.events.arrival import Arrival, Stage
 from ledger.events.custody import Custody, Direction, Hands
+from ledger.events.photograph import Photograph
 from ledger.events.sale import Disclosed, Means, Sale
 from ledger.events.submission import Ask, Submission
 from ledger.events.submission import Stage as Way
@@ -24,6 +25,7 @@ SENT = Submission(on=When("2025-10-01"), stage=Way.SENT, batch="autumn-2025", as
 OUT = Custody(on=When("2025-03-02"), direction=Direction.OUT, to_whom=Hands.EXHIBITION)
 BENT = an_examination(OLD, defects=(a_defect("d2", "bend"), a_defect("d1", "spine-tick", count=1)))
 RAW = (a_purchase(OLD), BENT)
+SHOT = (*RAW, *(Photograph(on=When(OLD), original="0" * 64, clean=each * 64) for each in "cd"))
 SLABBED = (a_slab(OLD),)
 
 BOOKS: dict[str, list[tuple[Event, ...]]] = {
@@ -32,7 +34,7 @@ BOOKS: dict[str, list[tuple[Event, ...]]] = {
         (a_purchase("2024-02-01"), Arrival(on=When("2024-02-20"), stage=Stage.SENT_BACK)),
     ],
     "custody": [RAW, (*RAW, OUT)],
-    "examination": [RAW, SLABBED],
+    "examination": [SHOT, SLABBED],
     "opening": [SLABBED],
     "slab": [(*RAW, SENT), RAW],
     "submission": [RAW, (*RAW, SENT), (a_purchase("2024-02-01", expects_arrival=True),)],

@@ -9,7 +9,7 @@ from ledger.events.examination import Tone
 from ledger.events.sale import Disclosed, Sale
 from ledger.rules.grades import Grade
 from ledger.when import When
-from tests.builders import a_defect, a_purchase, an_examination, an_intervention
+from tests.builders import a_defect, a_purchase, an_examination, an_intervention, worked_on
 from tests.web.browser import Browser, text_of
 from tests.web.markup import Element, read_page
 from tests.web.stories import Shelf, page_of
@@ -123,7 +123,7 @@ def test_a_look_after_a_rest_is_asked_for_until_there_is_one(signed_in: Browser,
 
 def test_more_work_ends_what_a_look_counted_for(signed_in: Browser, shelf: Shelf, worked: str) -> None:
     assert "This look counts" in found(signed_in, worked).text
-    shelf.then(worked, an_intervention("cold-press", "2024-04-10", worked_defects=("d1", "d5")))
+    shelf.then(worked, an_intervention("cold-press", "2024-04-10", worked_defects=worked_on("d1", "d5")))
     for asked in ("", f"?look={shelf.seqs(worked)[1]}"):
         text = found(signed_in, worked, asked).text
         assert "This look counts" not in text
@@ -210,6 +210,20 @@ def test_a_width_that_changed_raises_a_question(signed_in: Browser, shelf: Shelf
         for day, wide in (("2024-03-01", "180"), ("2024-04-01", "178"))
     ]
     assert "Its width differs by a millimetre or more" in found(signed_in, shelf.takes(a_purchase(), *looks)).text
+
+
+def test_what_was_said_right_after_work_stands_apart_from_what_the_look_found(
+    signed_in: Browser, shelf: Shelf, worked: str
+) -> None:
+    step = an_intervention("cold-press", "2024-04-10", worked_defects=worked_on("d1 gone", "d5 same"))
+    shelf.then(worked, step)
+    seq = shelf.seqs(worked)[-1]
+    claim = f"Entry {seq}. Said right after the step: d1 gone, d5 the same. The look after a rest decides."
+    assert claim in found(signed_in, worked).text
+    first = shelf.seqs(worked)[1]
+    assert claim not in found(signed_in, worked, f"?look={first}").text
+    shelf.then(worked, an_examination("2024-05-10", defects=(a_defect("d1", size_mm="9"),)))
+    assert claim not in found(signed_in, worked).text
 
 
 def test_an_entry_that_is_no_look_at_this_book_is_not_found(signed_in: Browser, shelf: Shelf, worked: str) -> None:

@@ -4,6 +4,8 @@ import pytest
 
 from ledger.events._parts import Holding
 from ledger.ports import Ledger
+from ledger.rules.cautions import cautions
+from ledger.rules.techniques import Technique, techniques
 from tests.builders import a_slab
 from tests.web.browser import Browser, form_to
 from tests.web.entry_forms import PATH, address, book_for, gone, opened, sent
@@ -22,6 +24,32 @@ def test_the_caution_of_the_chosen_technique_is_in_sight_and_the_table_speaks(
     assert "Both burn hands" in cautions[0].text
     assert "non-additive" in page.one("aside").text
     assert form_to(answer, PATH).fields["technique"] == "hot-press-dry"
+
+
+@pytest.mark.parametrize("each", [each for each in techniques() if each.caution], ids=lambda each: each.id)
+def test_each_technique_that_can_hurt_hands_eyes_or_lungs_has_its_caution_in_sight_where_it_is_chosen(
+    ledger: Ledger, signed_in: Browser, each: Technique
+) -> None:
+    assert each.caution is not None
+    page = read_page(
+        signed_in.get(address("intervention", book_for(ledger, "intervention", 0), technique=each.id)).text
+    )
+    first, *others = page.one("div", class_="cautions").all("details")
+    assert "open" in first.attrs
+    assert (first.one("summary").text, first.one("p").text) == (each.caution.title, each.caution.text)
+    assert {other.one("summary").text for other in others} | {each.caution.title} == {
+        one.title for one in cautions().values()
+    }
+    assert not any("open" in other.attrs for other in others)
+
+
+def test_at_the_bench_every_caution_stands_beside_the_choice_of_the_technique(
+    ledger: Ledger, signed_in: Browser
+) -> None:
+    page = read_page(signed_in.get(f"/bench/start?book={book_for(ledger, 'intervention', 0)}").text)
+    assert page.one("select", name="technique")
+    for each in cautions().values():
+        assert each.text in page.text
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """A form as it is shown: what was typed exactly so, lines open where something is said, and what the book is known for."""
 
 from ledger.events import KINDS
+from ledger.proof.canonical import Plain
 from tests.web.test_forms import blocks_in, fields_in, typed
 from tests.web.typed import HABITS
 from web.form_fields import Group
@@ -42,10 +43,64 @@ def test_one_more_row_is_shown_when_it_is_asked_for() -> None:
     assert "weights.4.grade" not in names
 
 
-def test_what_is_known_of_the_book_is_ticked_or_suggested() -> None:
-    form = form_of("intervention", known={"worked_defects": [("d1", "d1: bend, front")]})
-    field = next(each for each in fields_in(form.shown(View(typed={}))) if each.name == "worked_defects")
-    assert (field.way, field.pairs) == ("ticks", [("d1", "d1: bend, front")])
+KNOWN = {"worked_defects": [("d1", "d1: bend, front"), ("d2", "d2: tear, back")]}
+ANSWERS = [
+    ("", "no work"),
+    ("meant", "worked on"),
+    ("gone", "gone"),
+    ("lessened", "lessened"),
+    ("same", "same"),
+    ("worse", "worse"),
+]
+
+
+def test_each_defect_of_the_book_has_a_row_whose_one_answer_says_both_that_it_was_worked_on_and_what_was_seen() -> None:
+    block = next(each for each in blocks_in(form_of("intervention", known=KNOWN).shown(View(typed={}))) if each.parts)
+    assert (block.way, block.name) == ("each", "worked_defects")
+    first, second = (list(fields_in([each])) for each in block.parts)
+    assert [(field.way, field.name, field.value) for field in first] == [
+        ("given", "worked_defects.0.id", "d1"),
+        ("choose", "worked_defects.0.outcome", ""),
+    ]
+    assert (first[1].label, first[1].pairs) == ("d1: bend, front", ANSWERS)
+    assert [field.name for field in second] == ["worked_defects.1.id", "worked_defects.1.outcome"]
+
+
+def test_a_defect_that_was_not_worked_on_is_left_out_though_its_id_is_sent_along() -> None:
+    form = form_of("intervention", known=KNOWN)
+    sent = typed(worked_defects__0__id="d1", worked_defects__0__outcome="", worked_defects__1__id="d2")
+    assert "worked_defects" not in form.heard(sent, HABITS)[0]
+    for answer, outcome in (("meant", None), ("gone", "gone"), ("worse", "worse")):
+        plain, heard = form.heard(sent | typed(worked_defects__1__outcome=answer), HABITS)
+        assert plain["worked_defects"] == [{"id": "d2", "outcome": outcome}]
+        assert heard.place_of("worked_defects.0.id") == "worked_defects.1.id", (
+            "a rule that is broken is told at its row"
+        )
+
+
+def test_an_answer_stays_with_its_defect_though_others_came_or_went_meanwhile() -> None:
+    sent = typed(worked_defects__0__id="d2", worked_defects__0__outcome="gone", worked_defects__1__id="d9")
+    block = next(each for each in blocks_in(form_of("intervention", known=KNOWN).shown(View(typed=sent))) if each.parts)
+    shown = [[(field.name, field.value) for field in fields_in([each])] for each in block.parts]
+    assert shown == [
+        [("worked_defects.2.id", "d1"), ("worked_defects.2.outcome", "")],
+        [("worked_defects.0.id", "d2"), ("worked_defects.0.outcome", "gone")],
+        [("worked_defects.1.id", "d9"), ("worked_defects.1.outcome", "")],
+    ]
+
+
+def test_values_become_the_answers_that_would_be_given_for_them() -> None:
+    worked: list[Plain] = [{"id": "d2", "outcome": None}, {"id": "d1", "outcome": "same"}]
+    inputs = form_of("intervention", known=KNOWN).inputs({"worked_defects": worked}, HABITS)
+    assert {name: value for name, value in inputs.items() if name.startswith("worked_defects")} == typed(
+        worked_defects__0__id="d2",
+        worked_defects__0__outcome="meant",
+        worked_defects__1__id="d1",
+        worked_defects__1__outcome="same",
+    )
+
+
+def test_what_is_known_of_the_book_is_suggested() -> None:
     looking = form_of("examination", known={"defects.#.id": [("d1", "d1: bend, front")]})
     named = next(each for each in fields_in(looking.shown(View(typed={}))) if each.name == "defects.0.id")
     assert (named.way, named.suggest) == ("line", (("d1", "d1: bend, front"),))

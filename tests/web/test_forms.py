@@ -87,11 +87,13 @@ def test_fields_stand_in_the_order_of_the_kind() -> None:
 
 
 def test_the_way_a_field_asks_follows_from_its_type() -> None:
-    ways = {name: leaf.way for name, leaf in input_names(parts_of(KINDS["intervention"]), {"regions.0.face": ("",)})}
+    sent = {"regions.0.face": ("",), "materials.0.what": ("",), "worked_defects.0.id": ("",)}
+    ways = {name: leaf.way for name, leaf in input_names(parts_of(KINDS["intervention"]), sent)}
     assert ways["on"] is Way.DATE
     assert ways["technique"] is Way.PICK
     assert ways["worked_faces"] is Way.TICKS
-    assert ways["materials"] is Way.LIST
+    assert ways["materials.0.batch"] is Way.LINE
+    assert ways["worked_defects.0.outcome"] is Way.CHOOSE
     assert ways["settings.hold_minutes"] is Way.WHOLE
     assert ways["settings.set_celsius"] is Way.DECIMAL
     assert ways["changed_anything"] is Way.CHOOSE
@@ -180,8 +182,11 @@ def test_a_problem_with_a_group_or_a_list_lands_where_it_is_asked_for() -> None:
     _, heard = form_of("purchase").heard(typed(issue__title="Q"), HABITS)
     assert heard.place_of("stated.steps.1") == "stated.steps"
     assert heard.place_of("stated") == "stated"
-    _, heard = form_of("intervention").heard(typed(materials="a\nb"), HABITS)
-    assert heard.place_of("materials.1") == "materials"
+    _, heard = form_of("opening").heard(typed(seal_photographs="a\nb"), HABITS)
+    assert heard.place_of("seal_photographs.1") == "seal_photographs"
+    given = typed(materials__0__batch=" ", materials__1__what="a", materials__2__what="b")
+    _, heard = form_of("intervention").heard(given, HABITS)
+    assert heard.place_of("materials.1.what") == "materials.2.what", "a row that stayed blank is left out"
 
 
 def test_a_defect_that_was_seen_before_need_not_be_described_again() -> None:

@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from ledger.events._parts import Answer
 from ledger.events.erasure import Erasure
 from ledger.events.examination import Suppleness
 from ledger.events.withdrawal import Withdrawal
+from ledger.handling import Handling
 from ledger.ports import Ledger
-from ledger.report import Handling
 from ledger.sealed import Sealed
 from ledger.settings import Settings
 from ledger.usecases.checkpoint import sign_checkpoint
@@ -23,6 +24,8 @@ from tests.web.markup import Element, read_page
 from tests.web.reports import HOSTILE, a_known_book, a_look
 from tests.web.stories import OWNER, Shelf, page_of
 from web.report_parts import sealed
+
+LINE = "a line from 5 mm from the left, 6 mm from the top, to 9 mm from the left, 9 mm from the top"
 
 
 def report_of(browser: Browser, book: str) -> Element:
@@ -85,7 +88,8 @@ def test_the_last_look_and_the_looks_before_are_told_with_who_looked(
     assert last["Lights"] == "normal, raking"
     assert last["Rest before"] == "72 hours"
     assert last["Paper suppleness"] == "cracks when turned"
-    assert last["Presents as"] == "7.5"
+    assert (last["Presents as"], last["Technical grade"]) == ("7.5", "7.0")
+    assert (last["Sides looked at"], last["Rust on staples"]) == ("front, spine, back", "no")
     (before,) = table(part(page, "looks"))
     assert (before["Examiner"], before["Presents as"], before["Named in it"]) == (
         "A. Earlier",
@@ -111,11 +115,13 @@ def test_a_defect_is_told_on_its_side_and_one_that_is_gone_apart(
     (tear,) = table(told, "Back")
     assert (tear["Defect"], tear["Type"], tear["Size"]) == ("d2", "Tear", "6 mm")
     assert tear["Seen last"].startswith("2 March 2024")
+    assert (tear["Note"], tear["Place"]) == ("Runs into the price box", LINE)
     (gone,) = table(told, "Looked for and gone")
     assert (gone["Defect"], gone["Photograph"], gone["Work on it"]) == ("d1", "7", "8")
     assert gone["Known since"].startswith("2 March 2024")
     assert gone["Seen last"].startswith("20 March 2024")
-    assert "Front, Spine, Edges, Inside, Staples, Detail." in told.text
+    assert "Front: gone over at the look of 20 March 2024 (entry 10); no defect is known there now." in told.text
+    assert "Edges, Inside, Staples, Detail." in told.text
     assert "That is not a finding that there is none." in told.text
     assert "A new dent." in told.text
 
@@ -138,7 +144,9 @@ def test_a_step_is_told_with_settings_hands_materials_and_what_departed_from_the
     told = part(report_of(signed_in, a_known_book(shelf, ledger)), "work")
     step = facts(told)
     assert step["By whom"] == "H. Ands (the collector's own hands)"
-    assert step["Materials"] == "release paper"
+    assert step["Materials"] == "release paper, batch 77-B"
+    assert step["Defects worked on, as said right after"] == "d1 not said"
+    assert (step["Hands at work"], step["How it ended"]) == ("not known", "not known")
     assert step["Settings"].startswith("set to 60 °C; 57.5 °C measured at the paper; 10 min hold; 600 min cooling")
     assert step["Remark and departures"] == "The press was cooler than planned."
     assert step["Changed anything, as claimed"] == "yes"
@@ -174,13 +182,17 @@ def test_a_photograph_whose_file_is_gone_is_named_all_the_same(
 
 def test_cautions_follow_from_what_is_known_and_from_what_is_not(ledger: Ledger, shelf: Shelf) -> None:
     known = condition_report(ledger, OWNER, a_known_book(shelf, ledger))
-    assert known.handling == (Handling.ALWAYS, Handling.CRACKS, Handling.TORN, Handling.MUSTY)
+    assert known.handling == (Handling.ALWAYS, Handling.CRACKS, Handling.TORN, Handling.MUSTY, Handling.CLAIMED)
     never = condition_report(ledger, OWNER, shelf.takes(a_purchase()))
     assert never.handling == (Handling.ALWAYS, Handling.NOT_FELT)
     supple = condition_report(
         ledger, OWNER, shelf.takes(a_purchase(), a_look(defects=(), suppleness=Suppleness.SUPPLE, odour=None))
     )
     assert supple.handling == (Handling.ALWAYS,)
+    rusty = a_look(defects=(), suppleness=Suppleness.SUPPLE, odour=None, staple_rust=Answer.YES)
+    later = an_examination("2024-05-01")
+    rusted = condition_report(ledger, OWNER, shelf.takes(a_purchase(), rusty, later))
+    assert rusted.handling == (Handling.ALWAYS, Handling.RUST)
 
 
 def test_of_a_book_nobody_looked_at_it_says_what_is_not_known(signed_in: Browser, shelf: Shelf) -> None:

@@ -11,13 +11,14 @@ from pypdf import PdfReader
 from ledger.ports import Ledger
 from ledger.sealed import Sealed
 from ledger.usecases.checkpoint import sign_checkpoint
-from ledger.usecases.report import condition_report
+from ledger.usecases.report import condition_report, report_pictures
 from tests.builders import a_purchase, an_examination
 from tests.fakes import FakeClock
 from tests.web.browser import Browser, Home
 from tests.web.markup import read_page
 from tests.web.reports import HOSTILE, a_known_book
 from tests.web.stories import OWNER, Shelf
+from web.report_parts import Facts, Lines, Photographs, Table, Words
 from web.report_told import report_told
 
 A4_WIDE, A4_HIGH = 595.28, 841.89
@@ -108,6 +109,46 @@ def elements(reader: PdfReader) -> list[Any]:
             if "/K" in node:
                 waiting.append(node["/K"])
     return found
+
+
+def of_kind(node: Any, *kinds: str) -> list[Any]:
+    """The elements of these kinds at and below a part of the structure tree, in the order in which they are read out."""
+    node = node.get_object() if hasattr(node, "get_object") else node
+    if isinstance(node, list):
+        return [found for each in node for found in of_kind(each, *kinds)]
+    if not isinstance(node, dict):
+        return []
+    own = [node] if node.get("/S") in kinds else []
+    return own + of_kind(node.get("/K", []), *kinds)
+
+
+def test_every_table_has_a_head_and_names_with_values_are_lists(
+    signed_in: Browser, ledger: Ledger, shelf: Shelf
+) -> None:
+    """Source: ISO 32000-1, 14.8.4.3.3 and 14.8.4.3.4; ISO 14289-1, 7.5: a table has headers, a list its labels and bodies."""
+    book = a_known_book(shelf, ledger)
+    of = condition_report(ledger, OWNER, book)
+    at_hand = {seq: f"{seq}.jpg" for seq in report_pictures(ledger, OWNER, of, 480)}
+    blocks = [each for section in report_told(of, at_hand) for each in section.blocks]
+    heads = [len(each.head) for each in blocks if isinstance(each, Table)]
+    tree = opened(pdf_of(signed_in, book)).root_object["/StructTreeRoot"]
+    tables = of_kind(tree, "/Table")
+    assert len(heads) >= 6
+    assert [len(of_kind(each, "/TH")) for each in tables] == heads
+    for each in tables:
+        head, *rows = of_kind(each, "/TR")
+        assert of_kind(each, "/THead")
+        assert not of_kind(head, "/TD")
+        assert rows
+        assert not any(of_kind(row, "/TH") for row in rows)
+    facts = sum(len(each.rows) for each in blocks if isinstance(each, Facts))
+    to_fill = sum(len(each.names) for each in blocks if isinstance(each, Lines))
+    pictures = sum(len(shown.rows) for each in blocks if isinstance(each, Photographs) for shown in each.shown)
+    said = sum(len(each.lines) for each in blocks if isinstance(each, Words) and each.listed)
+    items = of_kind(tree, "/LI")
+    assert facts > 40
+    assert len(items) == facts + to_fill + said + pictures
+    assert all(len(of_kind(each, "/Lbl")) == len(of_kind(each, "/LBody")) == 1 for each in items)
 
 
 def test_the_same_report_is_the_same_bytes_at_any_time(

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from ledger.events import Event
+from ledger.events._step import Ended
 from ledger.events.earlier import Earlier, Verdict
 from ledger.events.purchase import EarlierWork, Means
 from ledger.events.sale import Disclosed, Sale
@@ -13,7 +14,19 @@ from ledger.rules.headings import Heading
 from ledger.rules.techniques import techniques
 from ledger.statement import statement
 from ledger.when import When
-from tests.builders import BOOK, CODEC, a_purchase, a_slab, an_intervention, an_opening, chain, on
+from tests.builders import (
+    BOOK,
+    CODEC,
+    a_defect,
+    a_purchase,
+    a_slab,
+    an_examination,
+    an_intervention,
+    an_opening,
+    chain,
+    on,
+    worked_on,
+)
 from web.telling import Beside, Known, Telling, tell
 from web.wording import t
 
@@ -111,6 +124,36 @@ def test_what_the_seller_stated_stands_in_the_seller_s_own_words() -> None:
         "not-known",
         "not known before that date, when the seller stated earlier work (“A small tear was glued”)",
     )
+
+
+@pytest.mark.parametrize(
+    ("ended", "one", "some", "all_of_two"),
+    [
+        (
+            Ended.CUT_OFF,
+            ", cut off before its end",
+            ", one of them cut off before its end",
+            ", all cut off before their",
+        ),
+        (Ended.GONE_WRONG, ", which went wrong", ", one of which went wrong", ", all of which went wrong"),
+    ],
+)
+def test_a_step_that_did_not_end_as_planned_is_counted_and_said_to_be_so(
+    ended: Ended, one: str, some: str, all_of_two: str
+) -> None:
+    off, planned = an_intervention("cold-press", ended=ended), an_intervention("cold-press", ended=Ended.AS_PLANNED)
+    for steps, words in (([off], one), ([off, planned], some), ([off, off], all_of_two)):
+        telling = told(a_purchase(), *steps)
+        assert words in telling.sentence[0].words
+        assert telling.counts[0].words == ("one step" if len(steps) == 1 else "two steps")
+    assert not any(each in told(a_purchase(), planned).text for each in ("cut off", "went wrong"))
+
+
+def test_what_was_seen_right_after_a_step_is_called_a_claim() -> None:
+    note = "What was said of defects right after a step is a claim; the look after a rest decides."
+    look = an_examination("2024-02-05", defects=(a_defect(),))
+    assert note in told(a_purchase(), look, an_intervention(worked_defects=worked_on("d1 gone"))).notes
+    assert note not in told(a_purchase(), look, an_intervention(worked_defects=worked_on("d1"))).notes
 
 
 def test_a_gift_has_no_seller() -> None:

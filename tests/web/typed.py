@@ -30,7 +30,8 @@ def vectors() -> list[tuple[str, dict[str, Any]]]:
 
 def typed_for(kind: str, values: Mapping[str, Any], **more: str | Sequence[str]) -> dict[str, str | Sequence[str]]:
     """The inputs of a whole form, as a browser sends them."""
-    typed = form_of(kind).inputs(values, HABITS)
+    defects = [(each["id"], each["id"]) for each in values.get("worked_defects", ())]
+    typed = form_of(kind, known={"worked_defects": defects}).inputs(values, HABITS)
     return {name: given[0] if len(given) == 1 else list(given) for name, given in typed.items()} | more
 
 

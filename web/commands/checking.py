@@ -7,7 +7,18 @@ from functools import partial
 import typer
 
 from ledger.proof.report import Evidence, Report
-from web.commands.options import Anchor, AsJson, Collection, Database, Folder, Key, Keys, settings_of, told_while
+from web.commands.options import (
+    Anchor,
+    AsJson,
+    Authority,
+    Collection,
+    Database,
+    Folder,
+    Key,
+    Keys,
+    settings_of,
+    told_while,
+)
 
 __all__ = ["FINDING", "plain_report", "rebuild", "told_report", "verify"]
 
@@ -21,6 +32,7 @@ def verify(
     collection: Collection = None,
     anchor: Anchor = None,
     key: Key = None,
+    authority: Authority = None,
     as_json: AsJson = False,
 ) -> None:
     """Read every entry again and say what is wrong.
@@ -36,7 +48,10 @@ def verify(
     with open_to_read(settings, vkey=key) as ledger:
         # What is no text is no checkpoint either, and the report says so.
         note = anchor.read_text(encoding="utf-8", errors="replace") if anchor else kept_anchor(ledger)
-        report = verify_ledger(ledger, Actor(id="verifier"), anchor=note, progress=partial(told_while, "entries"))
+        under = ledger.timestamps.under(authority.read_bytes()) if authority and ledger.timestamps else None
+        report = verify_ledger(
+            ledger, Actor(id="verifier"), anchor=note, stamps=under, progress=partial(told_while, "entries")
+        )
     if as_json:
         sys.stdout.write(json.dumps(plain_report(report)) + "\n")
     else:

@@ -30,7 +30,7 @@ def backup(
     collection: Collection = None,
     as_json: AsJson = False,
 ) -> None:
-    """Copy the ledger, while it is served or not, and verify the copy."""
+    """Copy the ledger, served or not, and verify the copy."""
     from ledger.keeping.backup import back_up  # noqa: PLC0415  (a start loads what it needs)
 
     made = back_up(settings_of(folder, keys, database=database, collection=collection), to, told_while)

@@ -15,6 +15,7 @@ __all__ = [
     "NAME",
     "Anchor",
     "AsJson",
+    "Authority",
     "Collection",
     "Database",
     "Folder",
@@ -64,6 +65,10 @@ Phone = Annotated[
 ]
 Anchor = Annotated[
     Path | None, typer.Option("--anchor", help="A checkpoint that was kept elsewhere.", exists=True, dir_okay=False)
+]
+Authority = Annotated[
+    Path | None,
+    typer.Option("--authority", help="Certificate (PEM) of who stamps time.", exists=True, dir_okay=False),
 ]
 
 

@@ -10,22 +10,26 @@ from fastapi.responses import RedirectResponse
 
 from ledger.actor import Actor
 from ledger.bench import FIELDS, Load, Step
-from ledger.errors import ConflictError, InvalidError, Problem
+from ledger.errors import ConflictError, InvalidError, NoRoomError, Problem
 from ledger.events.intervention import Intervention
 from ledger.ports import Ledger
 from ledger.rules.cautions import Caution, caution
+from ledger.rules.steps import Starter, starters
 from ledger.rules.techniques import techniques
 from ledger.usecases import bench as bench_work
-from ledger.usecases.browse import look_through
+from ledger.usecases.board import look_at_board
 from ledger.usecases.look import look_at
-from ledger.views import ShelfQuery
-from web.bench_lines import BookLink, LoadLine, Scale, line_of, scale_of, step_title
-from web.bench_steps import CHOICES, finished, planned_by
+from web.bench_lines import BookLink, Scale, scale_of, step_title
+from web.bench_steps import CHOICES, finished, planned_by, presses_to_choose
+from web.board import BookLine, Due, Press, Sent, Undecided, book_line, due_of, presses_of, undecided_of
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep
+from web.entering import fresh_key
 from web.frame import Frame, Place, Told
 from web.posted import Posted
 from web.render import Page, page, render
+from web.starters import asked_for, filled_form
 from web.told import go_to
+from web.tool_lines import no_room
 from web.wording import t
 
 router = APIRouter()
@@ -33,10 +37,10 @@ router = APIRouter()
 PATH: Final = Place.BENCH.path
 START: Final = f"{PATH}/start"
 RECIPE: Final = f"{PATH}/recipe"
-WAITING_MOST: Final = 200
 CAUTIONS: Final = ("hot-tool", "solvent", "mould", "blades", "lifting")
 
 Books = Annotated[list[str], Query(max_length=60)]
+Step64 = Annotated[str, Query(max_length=64)]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,13 +55,18 @@ class RecipeLine:
 @page("bench.html")
 @dataclass(frozen=True, kw_only=True)
 class BenchPage(Page):
-    """Loads, the books that wait for one, and recipes."""
+    """Loads by their press, what is due, the books that wait for a decision or for a load, and recipes."""
 
-    loads: tuple[LoadLine, ...]
+    loads: int
+    presses: tuple[Press, ...]
     scale: Scale
-    waiting: tuple[BookLink, ...]
-    waiting_ids: tuple[str, ...]
+    due: tuple[Due, ...]
+    lamp: str
+    """Id of the load that is the next thing to see to; empty for none."""
+    undecided: tuple[Undecided, ...]
+    waiting: tuple[BookLine, ...]
     recipes: tuple[RecipeLine, ...]
+    problems: tuple[Problem, ...]
 
 
 @page("bench_start.html")
@@ -73,7 +82,12 @@ class StartPage(Page):
     values: Mapping[str, str]
     cautions: tuple[Caution, ...]
     recipe: str
+    presses: tuple[tuple[str, str], ...]
+    press: str
     problems: tuple[Problem, ...]
+    starters: tuple[Starter, ...]
+    starter: Starter | None
+    """The one that was tapped."""
 
 
 @page("bench_recipe.html")
@@ -92,41 +106,35 @@ class RecipePage(Page):
 @router.get(PATH)
 def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
     """The bench as it stands now."""
-    bench, now = bench_work.look_at_bench(ledger, actor), ledger.clock.now()
-    rows = look_through(ledger, actor, ShelfQuery(on_bench=True, limit=WAITING_MOST)).page.rows
-    busy = {book for each in bench.loads for book in each.books}
-    scale = scale_of(bench.loads, now)
-    names = bench_work.names_of(ledger, actor, [book for each in bench.loads for book in each.books])
-    waiting = [each for each in rows if each.book not in busy]
-    return render(
-        BenchPage(
-            frame=frame.at(Place.BENCH),
-            loads=tuple(line_of(each, bench, names, scale, now) for each in bench.loads),
-            scale=scale,
-            waiting=tuple(BookLink(name=f"{row.title} {row.number}", href=f"/books/{row.book}") for row in waiting),
-            waiting_ids=tuple(row.book for row in waiting),
-            recipes=_recipes(bench),
-        )
-    )
+    return render(bench_page(frame, ledger, actor))
 
 
 @router.get(START)
-def choose(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: Books = []) -> Response:  # noqa: B006 - FastAPI copies it
-    """What is to be done with these books."""
-    return render(_start(frame, ledger, actor, book, Posted()))
+def choose(
+    frame: FrameDep,
+    ledger: LedgerDep,
+    actor: ActorDep,
+    book: Books = [],  # noqa: B006 - FastAPI copies it
+    recipe: Step64 = "",
+) -> Response:
+    """What is to be done with these books; `recipe` is the step that is ticked already."""
+    return render(_start(frame, ledger, actor, book, Posted(fields=(("recipe", recipe),))))
 
 
 @router.post(START)
 def put_in(request: Request, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, posted: PostedDep) -> Response:
     """The load begins now, by a recipe or by what was typed."""
     books = posted.all("book")
-    step, by = planned_by(bench_work.look_at_bench(ledger, actor), posted)
+    if tapped := asked_for(posted.get("do")):
+        return render(_start(frame, ledger, actor, books, filled_form(posted, tapped)))
+    step, by, tool = planned_by(bench_work.look_at_bench(ledger, actor), posted)
     try:
-        load = bench_work.put_in(ledger, actor, books, step, by=by)
+        load = bench_work.put_in(ledger, actor, books, step, by=by, tool=tool)
     except InvalidError as error:
         return render(_start(frame, ledger, actor, books, posted, error.problems), status=422)
     except ConflictError as error:
-        said = (Problem(field="book", sentence=str(error)),)
+        words = no_room(error, ledger.clock.now()) if isinstance(error, NoRoomError) else str(error)
+        said = (Problem(field="book", sentence=words),)
         return render(_start(frame, ledger, actor, books, posted, said), status=409)
     told = t.n("bench.went_in", len(load.books), what=step_title(load.step))
     return go_to(request, PATH, Told(sentence=told))
@@ -170,6 +178,26 @@ def forget_recipe(request: Request, ledger: LedgerDep, actor: ActorDep, recipe: 
     return go_to(request, PATH, Told(sentence=t("bench.recipe_gone")))
 
 
+def bench_page(frame: Frame, ledger: Ledger, actor: Actor, sent: Sent | None = None) -> BenchPage:
+    """The board, and what was sent from it where that came back."""
+    board, now = look_at_board(ledger, actor), ledger.clock.now()
+    scale = scale_of(board.bench.loads, now)
+    presses = presses_of(board, scale, now)
+    keys = (fresh_key(ledger) for _ in board.undecided)
+    return BenchPage(
+        frame=frame.at(Place.BENCH),
+        loads=len(board.bench.loads),
+        presses=presses,
+        scale=scale,
+        due=due_of(board, presses),
+        lamp=next((load.id for press in presses for load in press.loads if load.due), ""),
+        undecided=undecided_of(board, keys, sent or Sent()),
+        waiting=tuple(map(book_line, board.waiting)),
+        recipes=_recipes(board.bench),
+        problems=sent.problems if sent is not None else (),
+    )
+
+
 def _form_of(load: Load) -> str:
     """The address of the form of an intervention, filled in with what is known of a load."""
     given = [("kind", Intervention.kind), *(("book", each) for each in load.books), ("load", load.id)]
@@ -179,18 +207,22 @@ def _form_of(load: Load) -> str:
 def _start(  # noqa: PLR0913 - what a page that came back stands on
     frame: Frame, ledger: Ledger, actor: Actor, books: Sequence[str], sent: Posted, problems: tuple[Problem, ...] = ()
 ) -> StartPage:
-    names = bench_work.names_of(ledger, actor, books)
+    names, bench = bench_work.names_of(ledger, actor, books), bench_work.look_at_bench(ledger, actor)
     return StartPage(
         frame=frame.at(Place.BENCH),
         books=tuple(BookLink(name=names[each], href=f"/books/{each}") for each in books if each in names),
         ids=tuple(each for each in books if each in names),
-        recipes=_recipes(bench_work.look_at_bench(ledger, actor)),
+        recipes=_recipes(bench),
+        presses=presses_to_choose(bench),
+        press=sent.get("press"),
         techniques=(("", t("bench.start.choose")), *((each.id, each.title) for each in techniques())),
         choices=CHOICES,
         values={name: sent.get(name) for name in FIELDS},
         cautions=tuple(map(caution, CAUTIONS)),
         recipe=sent.get("recipe"),
         problems=problems,
+        starters=starters(),
+        starter=asked_for(sent.get("do")),
     )
 
 

@@ -17,6 +17,7 @@ from web.deps import ActorDep, FrameDep, LedgerDep, whole_session_of
 from web.frame import Place, Told
 from web.kept_books import BookKey, KeptBooks, ShownBook
 from web.kept_pages import KeptPages, Key
+from web.owners import Owner, owners_of
 from web.pages.entry import damaged
 from web.render import PART, Page, page, render
 from web.told import go_to
@@ -38,6 +39,8 @@ class BookPage(Page):
 
     book: str
     shown: ShownBook
+    owners: tuple[Owner, ...]
+    """Of whom a record came with it, each with its own verdict."""
     provable: bool
     """A signed checkpoint covers all entries, so the proof can be taken as it is."""
 
@@ -57,7 +60,11 @@ def look(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Resp
     def make() -> bytes:
         shown = BOOKS.shown(ledger.log, size, BookKey(book, (actor.id, frame.phone), today), tell)
         provable = signed is not None and signed.size == size
-        return bytes(render(BookPage(frame=around, book=book, shown=shown, provable=provable)).body)
+        return bytes(
+            render(
+                BookPage(frame=around, book=book, shown=shown, owners=owners_of(ledger, actor, book), provable=provable)
+            ).body
+        )
 
     try:
         body = KEPT.body(ledger.log, Key((book, actor.id), around, today, signed.signed if signed else None), make)

@@ -12,6 +12,7 @@ from ledger.ports import Ledger, StoredCheckpoint
 from ledger.proof.checkpoint import Checkpoint
 from ledger.usecases.anchored import kept_anchor
 from ledger.usecases.checkpoint import last_checkpoint, sign_checkpoint
+from ledger.usecases.stamps import given_note, kept_stamps
 from ledger.usecases.verify import verify_ledger
 from web.checking import NOTE_MOST, Verification, read_anchor
 from web.deps import ActorDep, FrameDep, LedgerDep, LongWorkDep, PostedDep, WaitingDep, note_check
@@ -43,6 +44,10 @@ class CheckPage(Page):
     later: int
     """Entries written since the last one."""
     checkpoint: StoredCheckpoint | None
+    note: str
+    """The checkpoint's text with the cosignatures that were taken in."""
+    seen: int
+    """How many stamps of it hold."""
     uncovered: int
     """Entries that the last checkpoint does not cover."""
     vkey: str
@@ -94,7 +99,9 @@ def take(ledger: LedgerDep, actor: ActorDep) -> Response:
     if last is None:
         raise NotFoundError(what="checkpoint", name=t("check.checkpoint.any"))
     name = f"checkpoint-{last.size}.txt"
-    return PlainTextResponse(last.note, headers={"Content-Disposition": f'attachment; filename="{name}"'})
+    return PlainTextResponse(
+        given_note(ledger, last.note), headers={"Content-Disposition": f'attachment; filename="{name}"'}
+    )
 
 
 @router.post(SIGN)
@@ -129,6 +136,7 @@ def _page(  # noqa: PLR0913
     running, ended = works.running, works.last(WORK)
     verified = ended.result if ended and isinstance(ended.result, Verification) else None
     checkpoint = last_checkpoint(ledger, actor)
+    stamps = kept_stamps(ledger, actor)
     entries = frame.entries or 0
     return CheckPage(
         frame=frame.at(Place.CHECK),
@@ -138,6 +146,8 @@ def _page(  # noqa: PLR0913
         failure=_failure(ended),
         later=max(0, entries - verified.entries) if verified else 0,
         checkpoint=checkpoint,
+        note=given_note(ledger, checkpoint.note) if checkpoint else "",
+        seen=sum(checkpoint is not None and each.stamp.size == checkpoint.size and not each.fault for each in stamps),
         uncovered=max(0, entries - checkpoint.size) if checkpoint else entries,
         vkey=ledger.signer.verifier.vkey,
         sent=sent,

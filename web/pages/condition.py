@@ -1,34 +1,49 @@
 """The condition of a book, look by look: the book opened flat with what lies on it, and what has changed since before."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Final
 
 from fastapi import APIRouter, Query, Response
 
 from ledger.errors import NotFoundError
-from ledger.looks import Change, LookSeen, Seen, looks_of, outcome, see_again
+from ledger.looks import MARKS_ASKED, Change, LookSeen, Seen, looks_of, outcome, see_again
 from ledger.measured import NATURAL_MM, NATURAL_SOURCE
 from ledger.proof.canonical import GREATEST
 from ledger.usecases.look import BookLook, look_at
 from web.condition_facts import facts_of
-from web.condition_lines import DefectLine, MarkLine, Shape, lines_of, mark_lines_of, named, shapes_of
+from web.condition_lines import (
+    ClaimLine,
+    DefectLine,
+    MarkLine,
+    Shape,
+    claim_lines_of,
+    lines_of,
+    mark_lines_of,
+    marks_asked,
+    named,
+    photographs_of,
+    shapes_of,
+)
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.filters import when
 from web.frame import Place
 from web.placing import Ground, ground_of
 from web.render import Page, page, render
+from web.step_words import claimed
 from web.wording import t
 
 router = APIRouter()
 
 _COUNTED: Final = (
     Change.NEW,
+    Change.CONFIRMED,
     Change.WORSE,
     Change.BACK,
     Change.LESSENED,
     Change.GONE,
     Change.SAME,
+    Change.UNMENTIONED,
     Change.OTHERWISE,
     Change.UNSEEN,
 )
@@ -56,6 +71,7 @@ class ConditionPage(Page):
     ground: Ground | None
     shapes: tuple[Shape, ...]
     lines: tuple[DefectLine, ...]
+    claims: tuple[ClaimLine, ...]
     marks: tuple[MarkLine, ...]
     facts: tuple[tuple[str, str | None], ...]
     counts: tuple[str, ...]
@@ -79,6 +95,7 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str, look: S
     at = _chosen(looks, look)
     own = looks[at] if looks else None
     ground = ground_of((seen,)) if own else None
+    shots = photographs_of(seen.moments)
     return render(
         ConditionPage(
             frame=frame.at(Place.COLLECTION),
@@ -87,8 +104,9 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str, look: S
             looks=tuple(_line(book, each, place == at) for place, each in enumerate(looks)),
             ground=ground,
             shapes=shapes_of(own, ground) if own and ground else (),
-            lines=lines_of(own, ground) if own and ground else (),
-            marks=mark_lines_of(own, ground) if own and ground else (),
+            lines=lines_of(own, ground, shots) if own and ground else (),
+            claims=claim_lines_of(own) if own else (),
+            marks=mark_lines_of(own, ground, shots) if own and ground else (),
             facts=facts_of(own) if own else (),
             counts=_counts(own) if own and at else (),
             notes=tuple(_notes(seen, looks, own)) if own else (),
@@ -123,8 +141,9 @@ def _line(book: str, look: LookSeen, current: bool) -> LookLine:  # noqa: FBT001
 
 
 def _still_asked(look: LookSeen, change: Change) -> list[Seen]:
-    """The defects of which that is true; one that was gone before is not missed where nobody looked for it."""
-    return [each for each in look.changed(change) if not (change is Change.UNSEEN and each.defect.gone)]
+    """The defects of which that is true; one that was gone before is not missed where nobody mentions it."""
+    unmentioned = change in (Change.UNSEEN, Change.UNMENTIONED)
+    return [each for each in look.changed(change) if not (unmentioned and each.defect.gone)]
 
 
 def _counts(look: LookSeen) -> tuple[str, ...]:
@@ -135,9 +154,19 @@ def _counts(look: LookSeen) -> tuple[str, ...]:
     )
 
 
+def _claims(seen: BookLook, look: LookSeen) -> list[str]:
+    """What was said right after each step since the last look, which is no finding."""
+    seqs = [each.entry.seq for each in seen.moments]
+    since = seen.moments[seqs.index(look.seq) + 1 :]
+    said = ((each.entry.seq, claimed(each.event)) for each in since if each.in_force)
+    return [t("condition.said_after", seq=seq, claim=claim) for seq, claim in said if claim]
+
+
 def _notes(seen: BookLook, looks: Sequence[LookSeen], look: LookSeen) -> list[str]:
-    """What the look asks, and whether the one that counts is still to come."""
-    notes = [t(f"condition.questions.{name}") for name in look.questions]
+    """What the look asks, whether the one that counts is still to come, and that marks are asked for."""
+    notes = list(_questions(look))
+    if look.seq == looks[-1].seq:
+        notes += _claims(seen, look)
     again = see_again(seen.moments)
     counting = outcome(looks)
     if again is not None and seen.book.held:
@@ -146,4 +175,14 @@ def _notes(seen: BookLook, looks: Sequence[LookSeen], look: LookSeen) -> list[st
             notes.append(t.n("condition.again", len(again), names=", ".join(named(looks[-1], again))))
     elif counting is not None and counting.seq == look.seq:
         notes.append(t("condition.counts_for"))
+    if look is looks[-1] and seen.book.held and len(look.marks) < MARKS_ASKED:
+        notes.append(marks_asked(len(look.marks)))
     return notes
+
+
+def _questions(look: LookSeen) -> Iterator[str]:
+    """Measures to be taken again: they changed from the last time, or in all from the first."""
+    for each in look.measured:
+        if each.name in look.questions:
+            asked = "questions" if each.step else "questions_in_all"
+            yield t(f"condition.{asked}.{each.name}", first=each.first, seq=each.first_seq)

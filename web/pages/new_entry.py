@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Annotated, Final
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Query, Request, Response
 
@@ -10,11 +11,13 @@ from ledger.actor import Actor
 from ledger.book import Status
 from ledger.errors import InvalidError, LedgerError, NotFoundError, RuleError
 from ledger.events import KINDS, Scope
+from ledger.events.intervention import Intervention
 from ledger.ports import Ledger
 from ledger.proof.canonical import GREATEST
-from ledger.usecases.bench import told
+from ledger.usecases.bench import look_at_bench, told
 from ledger.usecases.look import BookLook, look_at
 from ledger.usecases.record import Recorded, record
+from ledger.usecases.tools import tool_of_load
 from web.deps import (
     AccountsDep,
     ActorDep,
@@ -27,6 +30,7 @@ from web.deps import (
     confirmed_actor_of,
 )
 from web.entering import action_of, added_row, ask, fresh_key, key_of, refusal, remember, told_of
+from web.entry_calibration import TAKE, with_calibration
 from web.entry_group import group_task, take_group
 from web.entry_mending import MENDING, mending_task
 from web.entry_offers import offers
@@ -35,9 +39,10 @@ from web.entry_photographs import photograph_task, take
 from web.entry_tasks import WRITTEN_ELSEWHERE, Asked, Task, book_task
 from web.form_values import Habits
 from web.forms import habits_of, typed_in
-from web.frame import Frame
+from web.frame import Frame, Place
 from web.posted import Posted
 from web.render import render
+from web.starters import asked_for, filled_typed
 from web.told import go_to
 
 router = APIRouter()
@@ -106,8 +111,13 @@ def write(  # noqa: PLR0913 - what a request brings along
         confirmed_actor_of(who, accounts, door)
     habits, typed = habits_of(who.person.preferences, ledger.clock), typed_in(posted)
     task, action = _task(ledger, actor, asked, habits), action_of(request)
+    if posted.get("do") == TAKE:
+        typed = with_calibration(task.tool, typed)
     sent = Sent(typed=typed, key=key_of(ledger, posted), waiting=posted.waiting, more=added_row(typed))
-    if sent.more or posted.get("do") == "show":
+    tapped = asked_for(posted.get("do")) if asked.kind == Intervention.kind else None
+    if tapped is not None:
+        sent = replace(sent, typed=filled_typed(typed, tapped))
+    if tapped or sent.more or posted.get("do") in ("show", TAKE):
         return render(entry_page(frame, ledger, task, sent, action))
     try:
         recorded = _written(ledger, actor, task, sent, posted, habits, action)
@@ -118,9 +128,8 @@ def write(  # noqa: PLR0913 - what a request brings along
         return render(entry_page(frame, ledger, task, back, action), status=refused.status)
     for heard in task.heard(typed, habits) if who.session.phone is None else ():
         remember(accounts, who, typed, heard)
-    if load := asked.given.get("load"):
-        told(ledger, actor, load)
-    return go_to(request, _onward(recorded), told_of(recorded, draft_of(task)))
+    onward = _next_step(ledger, actor, asked, recorded) or _onward(recorded)
+    return go_to(request, onward, told_of(recorded, draft_of(task)))
 
 
 def _has_form(asked: Asked) -> bool:
@@ -137,6 +146,8 @@ def _task(ledger: Ledger, actor: Actor, asked: Asked, habits: Habits) -> Task:
     if asked.kind in MENDING and asked.entry is not None:
         return mending_task(ledger, actor, asked, habits)
     task = book_task(ledger, actor, asked, habits)
+    if asked.kind == "intervention" and "load" in asked.given:
+        return replace(task, tool=tool_of_load(ledger, actor, asked.given["load"]))
     if asked.kind != "photograph":
         return task
     return photograph_task(task) if len(task.looks) == 1 else group_task(task)
@@ -173,6 +184,19 @@ def _choose(frame: Frame, ledger: Ledger, actor: Actor, asked: Asked) -> ChooseP
 def _may_be_a_twin(looks: Sequence[BookLook]) -> bool:
     """One book, not withdrawn as another one yet."""
     return len(looks) == 1 and looks[0].book.status is not Status.DUPLICATE
+
+
+def _next_step(ledger: Ledger, actor: Actor, asked: Asked, recorded: Recorded) -> str:
+    """The load that was told is gone; to the step that follows it by its recipe, if its books are free for that."""
+    load = told(ledger, actor, asked.given["load"], recorded.entries) if asked.given.get("load") else None
+    if load is None or load.recipe is None:
+        return ""
+    bench = look_at_bench(ledger, actor)
+    busy = {book for each in bench.loads for book in each.books}
+    if bench.next_of(load) is None or busy.intersection(load.books):
+        return ""
+    given = [*(("book", each) for each in load.books), ("recipe", f"{load.recipe}.{load.place + 1}")]
+    return f"{Place.BENCH.path}/start?{urlencode(given)}"
 
 
 def _onward(recorded: Recorded) -> str:

@@ -75,6 +75,7 @@ def pdf(book: str, request: Request, ledger: LedgerDep, actor: ActorDep) -> Resp
     title, number = issue_of(of.book)
     data = data_of(
         title=t("report.of", title=title, number=number),
+        lede=t("report.lede"),
         running=_running(of),
         sections=report_told(of, files),
     )

@@ -16,7 +16,8 @@ from ledger.usecases.rulings import Ruled, rulings
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.frame import Place
 from web.render import Page, page, render
-from web.rule_sheets import SHEETS, Sheet, of_hundred
+from web.rule_parts import Sheet
+from web.rule_sheets import SHEETS, of_hundred
 from web.wording import t
 
 router = APIRouter()

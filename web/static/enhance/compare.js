@@ -1,7 +1,7 @@
 /* Before and after: points are set by tapping, and the two laid over each other are seen in turn.
 
-   data-points="b"     on a picture: a tap writes the point into the number fields b1x, b1y, then b2x, b2y, and so on; a
-                       number typed or stepped with the arrow keys moves its mark
+   data-points="b"     on a picture: a tap writes the point into the number fields b1x, b1y, then b2x, b2y, and so on, as
+                       many as it has marks; a number typed or stepped with the arrow keys moves its mark
    data-over           slider and blink, hidden without a script; data-later is what they show more or less of
    data-blink          shows the later one and the earlier one in turn, once a second; where less motion is asked for,
                        each press changes to the other one and nothing moves by itself */
@@ -25,7 +25,7 @@ function setPoints(picture) {
   const follow = (number) => place(marks[number - 1], plain(field(number, "x")), plain(field(number, "y")));
   let next = 1;
 
-  for (const number of [1, 2]) {
+  for (let number = 1; number <= marks.length; number += 1) {
     for (const axis of ["x", "y"]) {
       const input = field(number, axis);
       input.addEventListener("focus", () => {
@@ -49,7 +49,7 @@ function setPoints(picture) {
     field(next, "x").value = (((event.clientX - box.left) / box.width) * 100).toFixed(1);
     field(next, "y").value = (((event.clientY - box.top) / box.height) * 100).toFixed(1);
     follow(next);
-    next = next === 1 ? 2 : 1;
+    next = (next % marks.length) + 1;
   });
   picture.toggleAttribute("data-taps", true);
 }

@@ -2,10 +2,14 @@
 
    data-draft="NAME"     on a form: its fields are kept under this name while typing; NAME is the form and, where there is
                          one, the book or entry, such as "purchase" or "correction:412"
+   data-given            on a hidden field that says what its row speaks of: a row that speaks of another is not restored
    data-draft-line       in the form, a hidden line with a span and a button[data-draft-clear]; says what is kept, in the
                          words of data-kept, data-restored ({time} is filled in) and data-offline: a form with a draft is
                          sent only when the program answers, so that a lost connection leaves the page as it is
    data-draft-done       anywhere on a page: the draft of that name came to its end; the page after a successful post has it
+   data-draft-newer      on a form: names of fields, parted by spaces, that the page itself filled in when it came back; what
+                         was kept of them is older and is not put over them. An asterisk stands for all of them: what
+                         stands there then takes the place of what was kept
    data-drafts-end       on a form that ends all of them when it is sent: signing out, erasing
 
    The form's hidden `key` is kept with the rest. If a post got through and only its answer was lost, the restored form is
@@ -66,14 +70,24 @@ function untouched(field) {
   return field.value === field.defaultValue;
 }
 
+/* A row that speaks of something else than it did when the draft was kept: its answers belong to that and are left. */
+function moved(form, places) {
+  const given = fields(form).filter((each) => each.dataset.given !== undefined);
+  const others = given.filter((each) => (places.get(each.name)?.[0] ?? each.value) !== each.value);
+  return others.map((each) => each.name.slice(0, each.name.lastIndexOf(".") + 1));
+}
+
 /* Fields are matched by name and by their place among those of that name; a field that is not there any more is left. */
 function restore(form, draft) {
   const places = new Map();
   for (const [name, value] of draft.values) places.set(name, [...(places.get(name) ?? []), value]);
+  const left = moved(form, places);
   let changed = false;
+  const newer = new Set((form.dataset.draftNewer ?? "").split(" "));
   for (const field of fields(form)) {
+    if (left.some((each) => field.name.startsWith(each))) continue;
     const value = places.get(field.name)?.shift();
-    if (value === undefined || !untouched(field)) continue;
+    if (value === undefined || newer.has(field.name) || !untouched(field)) continue;
     if (isTicked(field)) {
       if (!Array.isArray(value) || value[0] !== field.value || field.checked === value[1]) continue;
       field.checked = value[1];
@@ -127,7 +141,8 @@ class Draft {
     form.addEventListener("change", () => this.later());
     form.addEventListener("submit", (event) => this.send(event));
     this.line?.querySelector("[data-draft-clear]")?.addEventListener("click", () => this.clear());
-    this.restore();
+    if (form.dataset.draftNewer === "*") this.keep();
+    else this.restore();
   }
 
   say(words, saved, { clears = false } = {}) {

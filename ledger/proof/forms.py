@@ -1,0 +1,205 @@
+"""The forms in which a record is given: a page, a bag, and the file alone; one content, checked in one way.
+
+Page and bag are made from the record in one way. So they are checked by making them anew: whatever differs by one byte
+from what the record gives is named.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from ledger.proof.bag import check_bag, write_bag
+from ledger.proof.handed import HandedReport, check_record
+from ledger.proof.page import open_page, page_of
+from ledger.proof.paper import attached_record, is_pdf
+from ledger.proof.record_file import MEDIA, RecordFile, digest_of, earlier_of
+from ledger.proof.report import LedgerError, MalformedError
+from ledger.proof.signature import VerifierKey
+from ledger.proof.stamped import StampCheck
+from ledger.proof.zipped import read_zip, write_zip
+
+__all__ = ["Taken", "bag_of", "check_file", "check_taken", "open_file", "take_bag", "take_out", "unreadable"]
+
+RECORD: Final = "data/record.json"
+SHEET: Final = "data/sheet.txt"
+HOW: Final = "data/how-to-check.txt"
+_EARLIER: Final = "data/earlier/"
+_PICTURES: Final = "data/photographs/"
+
+PRINTED: Final = (
+    "The record attached to the printed sheet was checked; what is printed was not. "
+    "Its eight words must be those above, and its words those of the record."
+)
+
+HOW_TO: Final = """\
+How to check this by hand
+
+1. That no file was changed since this bag was made. In this folder:
+       sha256sum --check tagmanifest-sha256.txt
+       sha256sum --check manifest-sha256.txt
+   Every line must end with OK. This finds accidents: whoever changes a file on purpose can change the lists too.
+
+2. That the account is the one its owner signed. That takes a verifier and the owner's key, and the key must come to
+   you by another way than this bag: on paper, or read aloud.
+       python -m ledger.proof data/record.json --key KEY
+   The program slipsheet has the same verifier: slipsheet check FILE --key KEY. Its page FORMAT.md says every byte, so
+   that anybody can write another.
+
+3. What the files are. record.json is the record: the stored bytes of every entry about this book, the proofs that lead
+   from them to the signed checkpoint, and the words of sheet.txt. The folder entries has the bytes of each entry by
+   itself; SHA-256 over a zero byte and these bytes is the entry's place in the ledger. Each photograph is named by the
+   SHA-256 of its bytes, and entries name it so.
+
+No check shows whether what was written is true. It shows that it was written then, by whom, and that nothing about
+this book was changed or left out since.
+"""
+
+
+def bag_of(data: bytes, beside: Mapping[str, bytes]) -> bytes:
+    """The record as a bag in a zip (RFC 8493), with photographs and earlier records that lie beside it, by digest.
+
+    Keeps: the same record gives the same bytes.
+    Requires: everything that the record names is there, and is what its digest says
+    Raises: MalformedError.
+    """
+    files = _bag_files(data, beside)
+    return write_zip(files, f"record-{digest_of(data)[:12]}")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Taken:
+    """What was taken out of a form: the record file, what lies beside it by digest, and the form to be made anew.
+
+    `pictures` is false where the form has none with it, and nothing else of the record.
+    """
+
+    record: bytes
+    beside: Mapping[str, bytes] = field(default_factory=dict)
+    page: bytes | None = None
+    files: Mapping[str, bytes] | None = None
+    pictures: bool = False
+    printed: bool = False
+
+
+def take_out(data: bytes) -> Taken:
+    """The record in whichever form it was given.
+
+    Raises: MalformedError.
+    """
+    if data.startswith(b"PK"):
+        return take_bag(read_zip(data))
+    if data.lstrip()[:9].lower() == b"<!doctype":
+        record, beside = open_page(data)
+        return Taken(record=record, beside=beside, page=data, pictures=True)
+    if is_pdf(data):
+        return Taken(record=attached_record(data), printed=True)
+    return Taken(record=data)
+
+
+def take_bag(files: Mapping[str, bytes]) -> Taken:
+    """The record in the files of a bag.
+
+    Raises: MalformedError.
+    """
+    if RECORD not in files:
+        raise MalformedError(what="The bag", problem=f"there is no {RECORD} in it", mend="Ask for the file again.")
+    beside = {
+        name.rpartition("/")[2].partition(".")[0]: content
+        for name, content in files.items()
+        if name.startswith((_EARLIER, _PICTURES)) and not name.endswith("/")
+    }
+    return Taken(record=files[RECORD], beside=beside, files=files, pictures=True)
+
+
+def check_file(data: bytes, keys: Sequence[VerifierKey] = (), held: bytes | str | None = None) -> HandedReport:
+    """Check a record in whichever form it was given; all findings."""
+    try:
+        taken = take_out(data)
+    except MalformedError as error:
+        return unreadable(error)
+    return check_taken(taken, keys, held)
+
+
+def check_taken(
+    taken: Taken,
+    keys: Sequence[VerifierKey] = (),
+    held: bytes | str | None = None,
+    *,
+    chains: Sequence[bytes] = (),
+    stamps: StampCheck | None = None,
+) -> HandedReport:
+    """Check what was taken out of a form, and that the form is the one its record gives; all findings."""
+    report = check_record(taken.record, taken.beside, keys, held, pictures=taken.pictures, chains=chains, stamps=stamps)
+    if taken.files is not None:
+        check_bag(taken.files, report)
+        _compare_bag(taken.files, taken.beside, report)
+    elif taken.page is not None:
+        _compare_page(taken.page, taken.record, taken.beside, report)
+    elif report.file is not None and (report.file.pictures or report.file.earlier):
+        report.notes.append("The record alone was checked; photographs and earlier records do not lie beside it.")
+    if taken.printed:
+        report.notes.append(PRINTED)
+    return report
+
+
+def unreadable(error: MalformedError) -> HandedReport:
+    """The verdict on what is no record."""
+    report = HandedReport()
+    report.add("file-unreadable", str(error))
+    return report
+
+
+def open_file(data: bytes) -> tuple[bytes, dict[str, bytes]]:
+    """The record file in whichever form it was given, and what lies beside it by digest.
+
+    Keeps: nothing of it is checked.
+    Raises: MalformedError.
+    """
+    taken = take_out(data)
+    return taken.record, dict(taken.beside)
+
+
+def _bag_files(data: bytes, beside: Mapping[str, bytes]) -> dict[str, bytes]:
+    record = RecordFile.from_bytes(data)
+    payload = {RECORD: data, SHEET: "".join(f"{each}\n" for each in record.sheet.text()).encode(), HOW: HOW_TO.encode()}
+    payload |= {f"data/entries/{place:06}.json": each.data for place, each in enumerate(record.proof.entries, 1)}
+    earlier = earlier_of(record, beside)
+    named = {f"{_EARLIER}{name}.json": name for name in earlier}
+    for one in (record, *earlier.values()):
+        named |= {f"{_PICTURES}{each.sha256}.{MEDIA[each.media]}": each.sha256 for each in one.pictures}
+    payload |= {name: beside[digest] for name, digest in named.items()}
+    label = [("Bag-Software-Agent", "slipsheet"), ("External-Identifier", digest_of(data))]
+    return write_bag(payload, label, named)
+
+
+def _compare_bag(files: Mapping[str, bytes], beside: Mapping[str, bytes], report: HandedReport) -> None:
+    """Where a bag is not the one that its record gives; what is already told as changed is not told again."""
+    try:
+        made = _bag_files(files[RECORD], beside)
+    except (LedgerError, KeyError):
+        return
+    if report.findings:
+        return
+    for name in sorted(made.keys() | files.keys()):
+        if name.endswith("/"):
+            continue
+        if name not in made:
+            report.add("bag-file-extra", f"{name[:200]!a} is in the bag and does not belong to the record.")
+        elif files.get(name) != made[name]:
+            report.add("bag-file-changed", f"{name[:200]!a} is not what the record gives.")
+
+
+def _compare_page(page: bytes, record: bytes, beside: Mapping[str, bytes], report: HandedReport) -> None:
+    try:
+        made = page_of(record, beside)
+    except (LedgerError, KeyError):
+        if not report.findings:
+            report.add("page-differs", "The page cannot be made anew from the record in it, so it is not one of it.")
+        return
+    if page == made:
+        return
+    at = next(
+        (at for at, pair in enumerate(zip(page, made, strict=False)) if pair[0] != pair[1]), min(len(page), len(made))
+    )
+    shown = page[max(0, at - 20) : at + 20].decode("utf-8", "replace")
+    report.add("page-differs", f"The page is not the one its record gives, from byte {at + 1} on, near {shown!a}.")

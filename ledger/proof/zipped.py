@@ -1,0 +1,167 @@
+"""Files in one zip, read so strictly that every reader sees the same files in it, and written in one way.
+
+Nothing is unpacked to a disk, and nothing is read that was not announced: a name that leads elsewhere, a size that
+lies, bytes between the files, two files under one name are refused.
+
+Source: PKWARE APPNOTE 6.3, sections 4.3.7 (local header), 4.3.12 (central directory), 4.3.16 (its end), 4.4.4 (flags),
+4.4.5 (methods).
+"""
+
+import io
+import stat
+import struct
+import zlib
+from collections.abc import Mapping
+from typing import Final, NoReturn
+from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
+
+from ledger.proof.report import MalformedError
+
+__all__ = ["read_zip", "write_zip"]
+
+FILES_MOST: Final = 4096
+BYTES_MOST: Final = 1024 * 1024 * 1024
+"""Unpacked. A record of a thousand photographs stays below; our assumption."""
+_LOCAL: Final = struct.Struct("<4s5H3I2H")
+_LOCAL_SIGN: Final = b"PK\x03\x04"
+_END: Final = struct.Struct("<4s4H2IH")
+_END_SIGN: Final = b"PK\x05\x06"
+_END_BYTES: Final = 22
+_ENCRYPTED: Final = 0x1
+_SIZES_FOLLOW: Final = 0x8
+_DESCRIPTORS: Final = (12, 16)
+"""Bytes of a descriptor without and with its sign."""
+_EARLIEST: Final = (1980, 1, 1, 0, 0, 0)
+_UNIX: Final = 3
+_PLAIN_FILE: Final = (stat.S_IFREG | 0o644) << 16
+
+
+def write_zip(files: Mapping[str, bytes], top: str) -> bytes:
+    """The files under one folder, in the order of their names; the same files give the same bytes.
+
+    They are stored and not deflated: photographs would not become smaller.
+    Requires: a folder of one name
+    """
+    assert top
+    assert "/" not in top
+    out = io.BytesIO()
+    with ZipFile(out, "w", ZIP_STORED) as archive:
+        for name in sorted(files):
+            info = ZipInfo(f"{top}/{name}", _EARLIEST)
+            info.create_system, info.external_attr = _UNIX, _PLAIN_FILE
+            archive.writestr(info, files[name])
+    return out.getvalue()
+
+
+def read_zip(data: bytes) -> dict[str, bytes]:
+    """The files by their names below the one folder that is in it; a folder's name ends with a slash.
+
+    Raises: MalformedError.
+    """
+    try:
+        with ZipFile(io.BytesIO(data)) as archive:
+            infos, start = archive.infolist(), archive.start_dir
+            if archive.comment:
+                _refuse("", "it carries words beside its files")
+    except (BadZipFile, ValueError, OverflowError, NotImplementedError, struct.error) as error:
+        raise MalformedError(what="The zip", problem=f"it cannot be read ({error})", mend=_AGAIN) from error
+    _need_size(infos)
+    directory = sum(len(_spelled(each)) + len(each.extra) + len(each.comment) + 46 for each in infos)
+    if start + directory + _END_BYTES != len(data):
+        _refuse("", "there are bytes behind its files that belong to none")
+    top = infos[0].filename.partition("/")[0]
+    found: dict[str, bytes] = {}
+    end, follows = 0, False
+    for info in sorted(infos, key=lambda each: each.header_offset):
+        if not _joined(end, info.header_offset, follows=follows):
+            _refuse(info.orig_filename, "it overlaps another file, or bytes that belong to none lie before it")
+        name = _name(info, top)
+        if name in found:
+            _refuse(name, "two files have this name")
+        found[name], end = _content(data, info)
+        follows = bool(info.flag_bits & _SIZES_FOLLOW)
+    if not _joined(end, start, follows=follows):
+        _refuse("", "there are bytes behind its files that belong to none")
+    if _END.unpack(data[-_END_BYTES:]) != (_END_SIGN, 0, 0, len(infos), len(infos), directory, start, 0):
+        _refuse("", "its end says something else than what is in it")
+    found.pop("", None)
+    return found
+
+
+_AGAIN: Final = "Ask for the file again."
+
+
+def _refuse(name: str, problem: str) -> NoReturn:
+    raise MalformedError(what="The zip", where=ascii(name[:200]) if name else "", problem=problem, mend=_AGAIN)
+
+
+def _need_size(infos: list[ZipInfo]) -> None:
+    """Refuse before anything is read what announces nothing, or more than a record holds."""
+    if not infos:
+        _refuse("", "there is nothing in it")
+    if len(infos) > FILES_MOST or sum(each.file_size for each in infos) > BYTES_MOST:
+        _refuse("", f"it says it holds more than {FILES_MOST} files or {BYTES_MOST} bytes")
+
+
+def _spelled(info: ZipInfo) -> bytes:
+    """The name as it stands in the file. Source: APPNOTE section 4.4.4, bit 11."""
+    return info.orig_filename.encode("utf-8" if info.flag_bits & 0x800 else "cp437")
+
+
+def _name(info: ZipInfo, top: str) -> str:
+    """The name below the one folder."""
+    name = info.orig_filename
+    parts = name.removesuffix("/").split("/")
+    if {"", ".", ".."} & set(parts) or "\\" in name or ":" in parts[0] or not name.isprintable():
+        _refuse(name, "its name leads elsewhere, or cannot be shown")
+    if parts[0] != top or (len(parts) == 1 and not name.endswith("/")):
+        _refuse(name, "it does not lie in the one folder")
+    if info.flag_bits & _ENCRYPTED:
+        _refuse(name, "it is encrypted")
+    kind = stat.S_IFMT(info.external_attr >> 16) if info.create_system == _UNIX else 0
+    if kind not in (0, stat.S_IFREG, stat.S_IFDIR):
+        _refuse(name, "it is a link or a device, and no file")
+    if name.endswith("/") and info.file_size:
+        _refuse(name, "it is a folder and has content")
+    return name.partition("/")[2]
+
+
+def _joined(end: int, start: int, *, follows: bool) -> bool:
+    """Nothing lies between, save a descriptor behind a file whose sizes follow it. Source: APPNOTE section 4.3.9."""
+    return start - end in (_DESCRIPTORS if follows else (0,))
+
+
+def _content(data: bytes, info: ZipInfo) -> tuple[bytes, int]:
+    """What the file holds, and where it ends."""
+    name, spelled = info.orig_filename, _spelled(info)
+    follows = bool(info.flag_bits & _SIZES_FOLLOW)
+    head = data[info.header_offset : info.header_offset + _LOCAL.size]
+    if len(head) < _LOCAL.size:
+        _refuse(name, "it is not where it is said to be")
+    sign, _, flags, method, _, _, crc, packed, size, name_length, extra = _LOCAL.unpack(head)
+    start = info.header_offset + _LOCAL.size + name_length + extra
+    said = (info.CRC, info.compress_size, info.file_size)
+    if sign != _LOCAL_SIGN or data[info.header_offset + _LOCAL.size :][:name_length] != spelled:
+        _refuse(name, "it is not where it is said to be, or has another name there")
+    if method != info.compress_type or flags != info.flag_bits or (not follows and (crc, packed, size) != said):
+        _refuse(name, "its size or make is said in two ways")
+    raw = data[start : start + info.compress_size]
+    content = _unpacked(name, raw, info)
+    if len(raw) != info.compress_size or len(content) != info.file_size or zlib.crc32(content) != info.CRC:
+        _refuse(name, "it is not of the size and checksum it is said to have")
+    return content, start + info.compress_size
+
+
+def _unpacked(name: str, raw: bytes, info: ZipInfo) -> bytes:
+    if info.compress_type == ZIP_STORED:
+        return raw
+    if info.compress_type != ZIP_DEFLATED:
+        _refuse(name, "it is packed in a way that is not read here")
+    unpacking = zlib.decompressobj(-zlib.MAX_WBITS)
+    try:
+        content = unpacking.decompress(raw, info.file_size + 1)
+    except zlib.error:
+        _refuse(name, "it cannot be unpacked")
+    if len(content) > info.file_size or not unpacking.eof or unpacking.unused_data:
+        _refuse(name, "it unpacks to another size than it is said to have")
+    return content

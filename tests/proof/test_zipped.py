@@ -1,0 +1,201 @@
+"""Files in one zip: what is written is read, and every lie about them is refused."""
+
+import io
+import stat
+import struct
+import zipfile
+import zlib
+from collections.abc import Callable
+
+import pytest
+
+from ledger.proof.report import MalformedError
+from ledger.proof.zipped import read_zip, write_zip
+
+FILES = {"a.txt": b"first\n", "data/b.bin": bytes(range(256)), "data/c.txt": b""}
+
+
+def with_files(*made: tuple[str | zipfile.ZipInfo, bytes], how: int = zipfile.ZIP_STORED) -> bytes:
+    """A zip as the standard library writes it."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", how) as archive:
+        for name, data in made:
+            archive.writestr(name, data)
+    return out.getvalue()
+
+
+def refusal_of(data: bytes) -> str:
+    with pytest.raises(MalformedError) as caught:
+        read_zip(data)
+    return str(caught.value)
+
+
+def changed_at(data: bytes, sign: bytes, offset: int, new: bytes) -> bytes:
+    """The zip with bytes set in its first header of that sign."""
+    at = data.index(sign) + offset
+    return data[:at] + new + data[at + len(new) :]
+
+
+LOCAL, CENTRAL = b"PK\x03\x04", b"PK\x01\x02"
+
+
+def test_what_is_written_is_read() -> None:
+    assert read_zip(write_zip(FILES, "record")) == FILES
+
+
+def test_the_standard_library_reads_what_is_written_and_nothing_is_deflated() -> None:
+    with zipfile.ZipFile(io.BytesIO(write_zip(FILES, "record"))) as archive:
+        assert archive.testzip() is None
+        assert {each.filename: archive.read(each) for each in archive.infolist()} == {
+            f"record/{name}": data for name, data in FILES.items()
+        }
+        assert {each.compress_type for each in archive.infolist()} == {zipfile.ZIP_STORED}
+
+
+def test_the_same_files_give_the_same_bytes_in_whatever_order_they_come() -> None:
+    assert write_zip(FILES, "record") == write_zip(dict(reversed(FILES.items())), "record")
+
+
+def test_a_zip_that_was_deflated_by_somebody_else_is_read_and_its_folders_are_kept() -> None:
+    folder = zipfile.ZipInfo("bag/data/")
+    data = with_files(("bag/", b""), (folder, b""), ("bag/data/x", b"x" * 5000), how=zipfile.ZIP_DEFLATED)
+    assert read_zip(data) == {"data/": b"", "data/x": b"x" * 5000}
+
+
+def test_a_zip_written_to_a_pipe_says_its_sizes_behind_its_files_and_is_read() -> None:
+    class Pipe(io.RawIOBase):
+        """Takes bytes and cannot go back."""
+
+        def __init__(self) -> None:
+            self.kept = b""
+
+        def writable(self) -> bool:
+            return True
+
+        def write(self, data: object) -> int:
+            self.kept += bytes(data)  # type: ignore[call-overload]  # any buffer
+            return len(bytes(data))  # type: ignore[call-overload]  # as above
+
+    pipe = Pipe()
+    with zipfile.ZipFile(pipe, "w") as archive:
+        archive.writestr("bag/x", b"one")
+        archive.writestr("bag/y", b"two")
+    assert read_zip(pipe.kept) == {"x": b"one", "y": b"two"}
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "bag/../outside.txt",
+        "/bag/x",
+        "bag/./x",
+        "bag//x",
+        "bag\\x",
+        "C:/x",
+        "../bag/x",
+        "bag/line\nbreak",
+        "bag/turned\u202eround",
+    ],
+)
+def test_a_name_that_leads_elsewhere_is_refused(name: str) -> None:
+    assert "leads elsewhere" in refusal_of(with_files((name, b"x")))
+
+
+def test_a_file_outside_the_one_folder_is_refused() -> None:
+    assert "does not lie in the one folder" in refusal_of(with_files(("bag/x", b"x"), ("other/y", b"y")))
+    assert "does not lie in the one folder" in refusal_of(with_files(("x", b"x")))
+
+
+@pytest.mark.filterwarnings("ignore:Duplicate name")
+def test_two_files_of_one_name_are_refused() -> None:
+    assert "two files have this name" in refusal_of(with_files(("bag/x", b"one"), ("bag/x", b"two")))
+
+
+def test_a_link_and_a_device_are_refused() -> None:
+    for kind in (stat.S_IFLNK, stat.S_IFIFO, stat.S_IFCHR):
+        info = zipfile.ZipInfo("bag/x")
+        info.create_system, info.external_attr = 3, (kind | 0o777) << 16
+        assert "a link or a device" in refusal_of(with_files((info, b"/etc/passwd")))
+
+
+def test_an_encrypted_file_is_refused() -> None:
+    data = with_files(("bag/x", b"x"))
+    data = changed_at(changed_at(data, LOCAL, 6, b"\x01\x00"), CENTRAL, 8, b"\x01\x00")
+    assert "encrypted" in refusal_of(data)
+
+
+def test_words_beside_the_files_are_refused() -> None:
+    out = io.BytesIO(with_files(("bag/x", b"x")))
+    with zipfile.ZipFile(out, "a") as archive:
+        archive.comment = b"trust me"
+    assert "words beside its files" in refusal_of(out.getvalue())
+
+
+def test_bytes_before_between_and_behind_the_files_are_refused() -> None:
+    data = with_files(("bag/x", b"x"), ("bag/y", b"y"))
+    assert "belong to none" in refusal_of(b"#!/bin/sh\n" + data)
+    assert "belong to none" in refusal_of(data[: data.index(CENTRAL)] + b"hidden" + data[data.index(CENTRAL) :])
+    second = data.index(LOCAL, 4)
+    moved = bytearray(data[:second] + b"hidden" + data[second:])
+    last = moved.rindex(CENTRAL)
+    struct.pack_into("<I", moved, last + 42, second + len(b"hidden"))
+    end = moved.rindex(b"PK\x05\x06")
+    struct.pack_into("<I", moved, end + 16, moved.index(CENTRAL))
+    assert "bytes that belong to none lie before it" in refusal_of(bytes(moved))
+
+
+def test_two_files_that_share_their_bytes_are_refused() -> None:
+    data = bytearray(with_files(("bag/x", b"x" * 50), ("bag/y", b"x" * 50)))
+    struct.pack_into("<I", data, data.rindex(CENTRAL) + 42, 0)
+    assert "overlaps another file" in refusal_of(bytes(data))
+
+
+def lying(field: int) -> Callable[[bytes], bytes]:
+    def lie(data: bytes) -> bytes:
+        at = data.index(CENTRAL) + field
+        return data[:at] + struct.pack("<I", struct.unpack_from("<I", data, at)[0] + 1) + data[at + 4 :]
+
+    return lie
+
+
+@pytest.mark.parametrize("field", [16, 20, 24], ids=["checksum", "packed", "unpacked"])
+@pytest.mark.parametrize("how", [zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED])
+def test_a_size_or_checksum_that_is_said_in_two_ways_is_refused(field: int, how: int) -> None:
+    assert "said in two ways" in refusal_of(lying(field)(with_files(("bag/x", b"x" * 500), how=how)))
+
+
+def test_a_file_that_unpacks_to_more_than_it_says_is_refused_without_being_unpacked() -> None:
+    packed = zlib.compressobj(9, zlib.DEFLATED, -15)
+    bomb = packed.compress(b"\x00" * 50_000_000) + packed.flush()
+    said = 10
+    crc = zlib.crc32(b"\x00" * said)
+    name = b"bag/x"
+    numbers = struct.pack("<5H3I2H", 20, 0, 8, 0, 33, crc, len(bomb), said, len(name), 0)
+    local = LOCAL + numbers + name + bomb
+    central = CENTRAL + b"\x14\x03" + numbers + struct.pack("<3H2I", 0, 0, 0, 0o644 << 16, 0) + name
+    end = b"PK\x05\x06" + struct.pack("<4H2IH", 0, 0, 1, 1, len(central), len(local), 0)
+    assert "unpacks to another size" in refusal_of(local + central + end)
+
+
+def test_more_files_or_bytes_than_a_record_holds_are_refused_before_one_is_read() -> None:
+    data = with_files(("bag/x", b"x"))
+    huge = changed_at(changed_at(data, LOCAL, 22, b"\xff\xff\xff\x7f"), CENTRAL, 24, b"\xff\xff\xff\x7f")
+    assert "more than" in refusal_of(huge)
+    assert "more than" in refusal_of(with_files(*((f"bag/{number}", b"") for number in range(4097))))
+
+
+def test_what_is_no_zip_or_an_empty_one_is_refused() -> None:
+    for data in (b"", b"not a zip", with_files(("bag/x", b"x"))[:-10]):
+        assert "cannot be read" in refusal_of(data)
+    assert "nothing in it" in refusal_of(with_files())
+
+
+def test_a_changed_byte_anywhere_in_a_zip_is_refused_or_changes_no_file() -> None:
+    data = write_zip(FILES, "record")
+    for place in range(len(data)):
+        damaged = data[:place] + bytes([data[place] ^ 0x10]) + data[place + 1 :]
+        try:
+            found = read_zip(damaged)
+        except MalformedError:
+            continue
+        assert found == FILES, f"byte {place}"

@@ -1,0 +1,231 @@
+"""The record of a book for its next owner: chosen, seen before it is made, made, given away."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from fastapi import APIRouter, Request, Response
+
+from ledger.actor import Actor
+from ledger.errors import InvalidError, LedgerError, NotFoundError
+from ledger.handing import KeptRecord, Link
+from ledger.ports import Ledger
+from ledger.proof.sheet import Sheet
+from ledger.usecases.choose import Preview, Wish, choices, preview
+from ledger.usecases.disclose import issue
+from ledger.usecases.hand_on import (
+    DAYS_MOST,
+    Form,
+    end_link,
+    given,
+    links_of,
+    made_record,
+    make_link,
+    records_of,
+)
+from ledger.usecases.look import BookLook, look_at
+from web.book_facts import issue_of
+from web.deps import ActorDep, ConfirmedActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
+from web.entering import Fault, ask, faults_listed, fresh_key, key_of, refusal
+from web.forms import typed_in
+from web.frame import Frame, Place, Told
+from web.pages.pictures import KEPT
+from web.record_forms import EntryBoxes, Shot, boxes_of, shots_of, wish_of
+from web.render import Page, page, render
+from web.told import go_to
+from web.wording import t
+
+router = APIRouter()
+
+FILES: Final = {
+    Form.PAGE: ("html", "text/html; charset=utf-8"),
+    Form.BAG: ("zip", "application/zip"),
+    Form.FILE: ("json", "application/json"),
+    Form.SHEET: ("pdf", "application/pdf"),
+}
+"""How the files of each form are called, and what they are."""
+
+
+@page("disclose.html")
+@dataclass(frozen=True, kw_only=True)
+class DisclosePage(Page):
+    """What can be chosen, and the records that were made."""
+
+    book: str
+    title: str
+    number: str
+    boxes: tuple[EntryBoxes, ...]
+    shots: tuple[Shot, ...]
+    recipient: str
+    made: Sequence[KeptRecord]
+    links: Sequence[Link]
+    days_most: int
+    sheets_made: bool
+    """A PDF can be made here."""
+    address: str
+    """Of a link that was just made, shown this once; empty on every other page."""
+    problems: tuple[Fault, ...]
+    waiting: str
+
+
+@page("disclose_seen.html")
+@dataclass(frozen=True, kw_only=True)
+class SeenPage(Page):
+    """What the reader will see, and the button that makes it."""
+
+    book: str
+    title: str
+    number: str
+    seen: Preview
+    sheet: Sheet
+    wish: Wish
+    key: str
+
+
+@page("record.html")
+@dataclass(frozen=True, kw_only=True)
+class RecordPage(Page):
+    """One record as it was given away or received, to be read here."""
+
+    book: str
+    record: KeptRecord
+    sheets_made: bool
+    sheets: tuple[tuple[str, Sheet], ...]
+    """Digest and words of the record, then of those of the owners before."""
+
+
+def sheets_made(ledger: Ledger) -> bool:
+    """A PDF can be made here."""
+    return ledger.sheets is not None and ledger.sheets.at_hand
+
+
+@router.get("/books/{book}/record")
+def choose(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, waiting: WaitingDep) -> Response:
+    """The boxes as a record has them by itself, or as they were ticked."""
+    path = f"/books/{book}/record"
+    sent = waiting if waiting is not None and waiting.action == path else None
+    wish = wish_of(sent) if sent is not None else Wish()
+    return render(_page(frame, ledger, actor, book, wish, waiting=sent.waiting if sent is not None else ""))
+
+
+@router.post("/books/{book}/record/seen")
+def see(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, posted: PostedDep) -> Response:
+    """What the reader will see; nothing is written."""
+    look = look_at(ledger, actor, book)
+    title, number = issue_of(look.book)
+    try:
+        wish = wish_of(posted)
+        seen = preview(ledger, actor, book, wish)
+    except InvalidError as error:
+        return render(_page(frame, ledger, actor, book, Wish(), error=error), status=422)
+    shown = SeenPage(
+        frame=frame.at(Place.COLLECTION),
+        book=book,
+        title=title,
+        number=number,
+        seen=seen,
+        sheet=seen.sheet,
+        wish=wish,
+        key=fresh_key(ledger),
+    )
+    return render(shown)
+
+
+@router.post("/books/{book}/record")
+def make(  # noqa: PLR0913 - what a request brings along
+    book: str, request: Request, frame: FrameDep, ledger: LedgerDep, actor: ConfirmedActorDep, posted: PostedDep
+) -> Response:
+    """The record is made; it cannot be unsaid."""
+    path = f"/books/{book}/record"
+    try:
+        kept = issue(ledger, actor, book, wish_of(posted), ask(path, key_of(ledger, posted), typed_in(posted), posted))
+    except LedgerError as error:
+        if isinstance(error, NotFoundError):
+            raise
+        return render(_page(frame, ledger, actor, book, Wish(), error=error), status=refusal(error).status)
+    return go_to(request, f"{path}#made", Told(sentence=t("disclose.made_now", entry=kept.seq)))
+
+
+@router.get("/records/{sha256}")
+def read(sha256: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
+    """A record as its reader has it, earlier owners' behind it."""
+    made = made_record(ledger, actor, sha256)
+    shown = RecordPage(
+        frame=frame.at(Place.COLLECTION),
+        book=made.kept.book,
+        record=made.kept,
+        sheets_made=sheets_made(ledger),
+        sheets=made.sheets,
+    )
+    return render(shown)
+
+
+@router.get("/records/{sha256}/photographs/{picture}")
+def photograph(sha256: str, picture: str, ledger: LedgerDep, actor: ActorDep) -> Response:
+    """A photograph of that record as it goes with it."""
+    made = made_record(ledger, actor, sha256)
+    return Response(made.picture(picture), media_type=made.media[picture], headers={"Cache-Control": KEPT})
+
+
+@router.get("/records/{sha256}/{form}")
+def take(sha256: str, form: Form, ledger: LedgerDep, actor: ActorDep) -> Response:
+    """The record in one of its forms, as a file."""
+    made = made_record(ledger, actor, sha256)
+    ending, kind = FILES[form]
+    name = f"record-{sha256[:12]}.{ending}"
+    return Response(
+        given(ledger, made, form), media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'}
+    )
+
+
+@router.post("/records/{sha256}/link")
+def link(  # noqa: PLR0913 - what a request brings along
+    sha256: str, request: Request, frame: FrameDep, ledger: LedgerDep, actor: ConfirmedActorDep, posted: PostedDep
+) -> Response:
+    """A link, shown this once: the answer is the page itself."""
+    days = posted.get("days")
+    try:
+        made, secret = make_link(ledger, actor, sha256, int(days) if days.isascii() and days.isdecimal() else 0)
+    except InvalidError as error:
+        book = made_record(ledger, actor, sha256).kept.book
+        return render(_page(frame, ledger, actor, book, Wish(), error=error), status=422)
+    address = f"{str(request.base_url).rstrip('/')}/handed/{secret}"
+    return render(_page(frame, ledger, actor, made.book, Wish(), address=address), status=201)
+
+
+@router.post("/books/{book}/record/links/{link}/end")
+def end(book: str, link: str, request: Request, ledger: LedgerDep, actor: ConfirmedActorDep) -> Response:
+    """The link opens nothing from now on."""
+    end_link(ledger, actor, link)
+    return go_to(request, f"/books/{book}/record#links", Told(sentence=t("disclose.link_ended")))
+
+
+def _page(  # noqa: PLR0913 - what a page that came back stands on
+    frame: Frame,
+    ledger: Ledger,
+    actor: Actor,
+    book: str,
+    wish: Wish,
+    *,
+    error: LedgerError | None = None,
+    address: str = "",
+    waiting: str = "",
+) -> DisclosePage:
+    look: BookLook = look_at(ledger, actor, book)
+    title, number = issue_of(look.book)
+    return DisclosePage(
+        frame=frame.at(Place.COLLECTION),
+        book=book,
+        title=title,
+        number=number,
+        boxes=boxes_of(choices(ledger, actor, book), wish),
+        shots=shots_of(look.moments, wish),
+        recipient=wish.recipient or "",
+        made=[each for each in records_of(ledger, actor, book) if not each.received],
+        links=links_of(ledger, actor, book),
+        days_most=DAYS_MOST,
+        sheets_made=sheets_made(ledger),
+        address=address,
+        problems=() if error is None else faults_listed(refusal(error).problems, {}),
+        waiting=waiting,
+    )
