@@ -112,7 +112,7 @@ def _defect(seen: Seen) -> Iterator[str]:
 def _claim(of: Claimed) -> str:
     """What somebody else says of this copy and no look here has seen."""
     by = of.defect.claimed_by
-    return t(
+    said = t(
         "look.claim",
         id=of.defect.id,
         fault=fault(of.defect.type),
@@ -120,6 +120,7 @@ def _claim(of: Claimed) -> str:
         by=by.value if by else t("not_known"),
         seq=of.told_by,
     )
+    return said if of.looked_by is None else f"{said} {t('look.passed', seq=of.looked_by)}"
 
 
 def _changed(look: LookSeen) -> str:
@@ -140,7 +141,10 @@ def _changed(look: LookSeen) -> str:
 
 
 def _named(seen: Sequence[Seen]) -> str:
-    return every(f"{each.defect.id} ({fault(each.defect.type)})" for each in seen)
+    return every(
+        t("changes.slowly" if each.in_small_steps else "changes.one", id=each.defect.id, fault=fault(each.defect.type))
+        for each in seen
+    )
 
 
 def _measure(of: Measured) -> str:

@@ -1,6 +1,6 @@
 """What has happened to the book entry by entry, what was opened of its sealed fields, and the records of earlier owners."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import fields
 
 from ledger.events import KINDS, Event
@@ -9,7 +9,6 @@ from ledger.events.earlier import Earlier
 from ledger.events.intervention import Intervention
 from ledger.events.photograph import Photograph
 from ledger.events.purchase import Purchase
-from ledger.events.sale import Sale
 from ledger.history import Moment
 from ledger.proof.sheet import Block, Facts, Section, Table, Words
 from ledger.saying.spelling import day, plainly, written
@@ -32,25 +31,9 @@ _IN_PLACE: dict[type[Event], frozenset[str]] = {
 def entries(of: Told) -> Section:
     """One line for each entry, by number, with those that were corrected or are out of force shown as such."""
     by_number = sorted(of.moments, key=lambda each: each.entry.seq)
-    later = _after_hand_over(by_number)
-    rows = tuple(tuple(_row(each, later=each.entry.seq in later)) for each in by_number)
+    rows = tuple(tuple(_row(each, later=each.entry.seq in of.after_hand_over)) for each in by_number)
     head = tuple(t(f"entries.{name}") for name in _ENTRIES)
     return Section("entries", t("entries.title"), (Words((t.n("entries.how", len(rows)),)), Table(head, rows)))
-
-
-def _after_hand_over(by_number: Sequence[Moment]) -> frozenset[int]:
-    """Entries written down while the book had been sold, by whoever no longer had it in hand."""
-    gone, found = False, set()
-    for moment in by_number:
-        if not moment.in_force:
-            continue
-        if isinstance(moment.event, Purchase):
-            gone = False
-        elif gone:
-            found.add(moment.entry.seq)
-        if isinstance(moment.event, Sale):
-            gone = True
-    return frozenset(found)
 
 
 def _row(moment: Moment, *, later: bool) -> Iterator[str]:

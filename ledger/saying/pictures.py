@@ -96,14 +96,23 @@ def _by_view(shots: list[Shot]) -> list[Shot]:
 def _words(of: Told, moment: Moment, event: Photograph) -> str:
     seq = moment.entry.seq
     said = [t("photographs.of", face=event.face.value, light=event.light.value, when=day(event.on), seq=seq)]
-    if event.of_defect is not None:
-        said.append(t("photographs.defect", id=event.of_defect))
+    said += _shows(of, event)
     if event.region is not None:
         said.append(t("photographs.part"))
     said.append(_when(of, moment))
     if event.caption.state is SealState.OPEN and event.caption.value is not None:
         said.append(t("photographs.caption", words=sealed(event.caption)))
     return " ".join(said)
+
+
+def _shows(of: Told, event: Photograph) -> Iterator[str]:
+    """The faults it was taken of; of one that no look has seen it says no more than that others claim it."""
+    look = of.looks[-1] if of.looks else None
+    known = [*(each.defect for each in look.seen), *(each.defect for each in look.claims)] if look else []
+    named = [each.id for each in known if each.photograph is not None and each.photograph == event.clean]
+    claimed = {each.defect.id for each in look.claims} if look else set()
+    for each in dict.fromkeys([*([event.of_defect] if event.of_defect else []), *named]):
+        yield t("photographs.claimed" if each in claimed else "photographs.defect", id=each)
 
 
 def _when(of: Told, moment: Moment) -> str:

@@ -20,14 +20,16 @@ LEAST = 0.01
 """Less is said as that. Units: days; a hundredth is a quarter of an hour."""
 
 
-def step(seq: int, event: Intervention) -> tuple[str, str]:
-    """All that is entered about one step: what it was and came to, and how it was done."""
-    return " ".join(_what(seq, event)), " ".join(_how(seq, event))
+def step(seq: int, event: Intervention, *, later: bool) -> tuple[str, str]:
+    """All that is entered about one step: what it was and came to, and how it was done; `later` is after hand-over."""
+    return " ".join(_what(seq, event, later=later)), " ".join(_how(seq, event))
 
 
-def _what(seq: int, event: Intervention) -> Iterator[str]:
+def _what(seq: int, event: Intervention, *, later: bool) -> Iterator[str]:
     row = event.row
     yield t("step.head", title=row.title if row else event.technique, when=day(event.on), seq=seq)
+    if later:
+        yield t("entries.later")
     if row is not None and event.facts == (row.adds, row.removes_original, row.alters):
         yield row.sentence
     adds, removes, alters = (t(f"fact.{each.value}") for each in event.facts)

@@ -13,7 +13,11 @@ from typing import Any, TypeVar
 from ledger.book import Book
 from ledger.drawn import lies
 from ledger.events import Event
+from ledger.events.arrival import Arrival, Stage
 from ledger.events.correction import NEW, Correction
+from ledger.events.purchase import Purchase
+from ledger.events.sale import Sale
+from ledger.events.slab import Outcome, Slab
 from ledger.history import Moment
 from ledger.looks import LookSeen, looks_of
 from ledger.proof.sheet import Sheet
@@ -67,6 +71,26 @@ class Told:
         """Every look in force."""
         return looks_of(self.moments)
 
+    @cached_property
+    def after_hand_over(self) -> frozenset[int]:
+        """Entries written down while the book was known to have left, by whoever no longer had it in hand.
+
+        Keeps: numbers decide, not dates. What is written after a sale may tell of a day before it.
+        """
+        found: set[int] = set()
+        left: int | None = None
+        numbers = sorted(self.by_seq)
+        for moment in self.moments:
+            seq = moment.entry.seq
+            if moment.in_force and left is not None and isinstance(moment.event, Purchase):
+                found.update(each for each in numbers if left < each < seq)
+                left = None
+            elif moment.in_force and left is None and _ends(moment.event):
+                left = seq
+        if left is not None:
+            found.update(each for each in numbers if each > left)
+        return frozenset(found)
+
     def of(self, kind: type[E]) -> list[tuple[Moment, E]]:
         """The moments in force of one kind, each with what it says."""
         return [(each, each.event) for each in self.moments if each.in_force and isinstance(each.event, kind)]
@@ -82,6 +106,19 @@ class Told:
             for name, held in moment.entry.event.sealed_fields().items():
                 if held.state is SealState.OPEN and held.value is not None:
                     yield moment, name, held.value
+
+
+def _ends(event: Event) -> bool:
+    """It left the collection by this: sold, given, lost at home or at a service, or sent back to its seller."""
+    match event:
+        case Sale():
+            return True
+        case Slab():
+            return event.outcome is Outcome.LOST
+        case Arrival():
+            return event.stage is Stage.SENT_BACK
+        case _:
+            return False
 
 
 def told(  # noqa: PLR0913 - the parts of a telling

@@ -66,12 +66,11 @@ def _not_done(said: Statement) -> str:
 def statement_section(of: Told) -> Section:
     """Every step under its heading, what was not done here, and what is not known."""
     said = of.statement
-    events = {moment.entry.seq: event for moment, event in of.of(Intervention)}
     period = _period(of)
     blocks: list[Block] = [Words((t("statement.done" if said.steps else "statement.nothing", period=period),))]
-    blocks += [Work(heading.label, _lines(steps, events)) for heading, steps in said.done]
+    blocks += [Work(heading.label, _lines(of, steps)) for heading, steps in said.done]
     if said.signed:
-        blocks += [Words((t("statement.signed"),)), Words(_lines(said.signed, events), listed=True)]
+        blocks += [Words((t("statement.signed"),)), Words(_lines(of, said.signed), listed=True)]
     not_done = _not_done(said)
     blocks.append(Words((t("statement.not_done", period=period, headings=not_done),)) if not_done else _all_done())
     blocks += [Words((t("statement.before"),)), Words(tuple(_not_known(of)), listed=True)]
@@ -82,8 +81,10 @@ def _all_done() -> Words:
     return Words((t("statement.all_done"),))
 
 
-def _lines(steps: Sequence[Step], events: dict[int, Intervention]) -> tuple[str, ...]:
-    return tuple(line for each in steps for line in step(each.seq, events[each.seq]))
+def _lines(of: Told, steps: Sequence[Step]) -> tuple[str, ...]:
+    events = {moment.entry.seq: event for moment, event in of.of(Intervention)}
+    later = of.after_hand_over
+    return tuple(line for each in steps for line in step(each.seq, events[each.seq], later=each.seq in later))
 
 
 def _not_known(of: Told) -> Iterator[str]:
