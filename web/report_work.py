@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from ledger.events._settings import Settings
 from ledger.events._step import MaterialUsed
 from ledger.events.intervention import Intervention
 from ledger.report import Of, Report
@@ -93,22 +94,7 @@ def _minutes(of: int | None) -> str:
 
 def _settings(event: Intervention) -> str:
     """Every setting that was written down, with its unit."""
-    of = event.settings
-    if of is None:
-        return t("frame.not_known")
-    found = {
-        "set": of.set_celsius,
-        "measured": of.measured_celsius,
-        "hold": of.hold_minutes,
-        "cooling_for": of.cooling_minutes,
-        "total": of.total_minutes,
-        "cooled": of.cooling.value if of.cooling else None,
-        "moisture": of.moisture.value if of.moisture else None,
-        "rh": of.rh_percent,
-        "side": of.heat_side.value if of.heat_side else None,
-        "stack": of.stack,
-    }
-    said = [t(f"report.settings.{name}", value=value) for name, value in found.items() if value is not None]
+    said = [t(f"report.settings.{name}", value=value) for name, value in (event.settings or Settings()).told()]
     return "; ".join(said) or t("frame.not_known")
 
 

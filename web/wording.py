@@ -5,7 +5,7 @@ A text that counts has two forms, `{"one": …, "many": …}`.
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -13,18 +13,11 @@ from types import MappingProxyType
 
 from jinja2.filters import do_forceescape
 
+from ledger.texts import Counted, flattened
+
 __all__ = ["FOLDER", "Counted", "Words", "t"]
 
 FOLDER = Path(__file__).parent / "words"
-FORMS = frozenset({"one", "many"})
-
-
-@dataclass(frozen=True)
-class Counted:
-    """A text that depends on a count."""
-
-    one: str
-    many: str
 
 
 @dataclass(frozen=True)
@@ -41,7 +34,7 @@ class Words:
     def texts(self) -> Mapping[str, str | Counted]:
         """Every key with its text; read at the first question."""
         files = sorted(self.folder.glob("*.json"))
-        found = {key: text for file in files for key, text in _flat(file.stem, json.loads(file.read_text("utf-8")))}
+        found = {key: text for file in files for key, text in flattened(file.stem, json.loads(file.read_text("utf-8")))}
         return MappingProxyType(found)
 
     def __call__(self, key: str, **values: object) -> str:
@@ -56,20 +49,7 @@ class Words:
         text = self.texts[key]
         if not isinstance(text, Counted):
             raise KeyError(f"{key} does not count: ask for it without a count")
-        return _filled(text.one if count == 1 else text.many, {"count": f"{count:,}", **values})
-
-
-def _flat(key: str, value: object) -> Iterator[tuple[str, str | Counted]]:
-    match value:
-        case str():
-            yield key, value
-        case {"one": str(one), "many": str(many), **more} if not more:
-            yield key, Counted(one, many)
-        case dict() if value and not FORMS & value.keys():
-            for name, inner in value.items():
-                yield from _flat(f"{key}.{name}", inner)
-        case _:
-            raise ValueError(f"{key}: a text, two forms (one, many), or more keys; not {value!r}")
+        return _filled(text.of(count), {"count": f"{count:,}", **values})
 
 
 def _filled(text: str, values: Mapping[str, object]) -> str:

@@ -85,6 +85,22 @@ class Settings:
         """Moisture was given beyond that of the room."""
         return self.moisture in (Moisture.LIGHT_MIST, Moisture.CHAMBER)
 
+    def told(self) -> Iterator[tuple[str, str | int]]:
+        """What was written down, each value under its name in a sentence about it."""
+        found = {
+            "set": self.set_celsius,
+            "measured": self.measured_celsius,
+            "hold": self.hold_minutes,
+            "cooling_for": self.cooling_minutes,
+            "total": self.total_minutes,
+            "cooled": self.cooling.value if self.cooling else None,
+            "moisture": self.moisture.value if self.moisture else None,
+            "rh": self.rh_percent,
+            "side": self.heat_side.value if self.heat_side else None,
+            "stack": self.stack,
+        }
+        yield from ((name, value) for name, value in found.items() if value is not None)
+
     def label(self) -> str:
         """Heat and hold in a few words, empty where neither is known."""
         parts = []

@@ -142,7 +142,11 @@ def _changed(look: LookSeen) -> str:
 
 def _named(seen: Sequence[Seen]) -> str:
     return every(
-        t("changes.slowly" if each.in_small_steps else "changes.one", id=each.defect.id, fault=fault(each.defect.type))
+        t(
+            "changes.slowly" if each.in_small_steps else "changes.named",
+            id=each.defect.id,
+            fault=fault(each.defect.type),
+        )
         for each in seen
     )
 

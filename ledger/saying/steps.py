@@ -87,21 +87,7 @@ def _material(of: MaterialUsed) -> str:
 
 
 def _settings(of: Settings) -> Iterator[str]:
-    found = {
-        "set": of.set_celsius,
-        "measured": of.measured_celsius,
-        "hold": of.hold_minutes,
-        "cooling_for": of.cooling_minutes,
-        "total": of.total_minutes,
-        "cooled": of.cooling.value if of.cooling else None,
-        "moisture": of.moisture.value if of.moisture else None,
-        "rh": of.rh_percent,
-        "side": of.heat_side.value if of.heat_side else None,
-        "stack": of.stack,
-    }
-    for name, value in found.items():
-        if value is not None:
-            yield t(f"settings.{name}", value=value)
+    yield from (t(f"settings.{name}", value=value) for name, value in of.told())
 
 
 def _heat(event: Intervention) -> Iterator[str]:

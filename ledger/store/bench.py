@@ -1,18 +1,18 @@
 """The bench of one collection, in the same store as its ledger and through the same writer."""
 
-import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import Connection, Row, Table, delete, insert, select
+from sqlalchemy import Row
 
 from ledger.bench import BenchReader, BenchWriter, Feed, Load, Recipe
 from ledger.proof.envelope import moment_text
 from ledger.store.bench_tables import FEED, LOAD, RECIPE, TOOL
 from ledger.store.engine import Store
-from ledger.store.recipe_rows import recipe_of, recipe_said, said_in, step_of
+from ledger.store.json_rows import JsonRows, said_in
+from ledger.store.recipe_rows import recipe_of, recipe_said, step_of
 from ledger.store.records import moment
 from ledger.tools import Tool, ToolKind, ToolSaid, flaws_of_tool, tool_of
 
@@ -43,11 +43,8 @@ class SqlBench:
         return self._store.write(self._collection, lambda connection: work(_Rows(connection, self._collection)))
 
 
-class _Rows:
+class _Rows(JsonRows):
     """As `bench.BenchWriter`, over one connection."""
-
-    def __init__(self, connection: Connection, collection: str) -> None:
-        self._connection, self._collection = connection, collection
 
     def loads(self) -> list[Load]:
         return [_load(row) for row in self._all(LOAD, LOAD.c.started)]
@@ -108,22 +105,6 @@ class _Rows:
 
     def take_feed(self) -> None:
         self._take(FEED, _THE_FEED)
-
-    def _all(self, table: Table, order: Any) -> list[Row[Any]]:  # noqa: ANN401 - a column
-        asked = select(table).where(table.c.collection_id == self._collection).order_by(order, table.c.id)
-        return list(self._connection.execute(asked).all())
-
-    def _one(self, table: Table, own: str) -> Row[Any] | None:
-        asked = select(table).where(table.c.collection_id == self._collection, table.c.id == own)
-        return self._connection.execute(asked).one_or_none()
-
-    def _put(self, table: Table, own: str, said: Mapping[str, object], **moments: str) -> None:
-        self._take(table, own)
-        row = {"collection_id": self._collection, "id": own, "data": json.dumps(said), **moments}
-        self._connection.execute(insert(table), row)
-
-    def _take(self, table: Table, own: str) -> None:
-        self._connection.execute(delete(table).where(table.c.collection_id == self._collection, table.c.id == own))
 
 
 def _load(row: Row[Any]) -> Load:

@@ -1,31 +1,20 @@
 """A recipe as its row holds it: its steps, how it stood before, and what was done by it."""
 
-import json
 from collections.abc import Callable, Mapping
 from datetime import datetime
-from typing import Any, Final, TypeVar
+from typing import Any, TypeVar
 
 from sqlalchemy import Row
 
 from ledger.bench import Recipe, Run, State, Step
 from ledger.proof.envelope import moment_text
 from ledger.proof.report import MalformedError
+from ledger.store.json_rows import said_in
 from ledger.store.records import moment
 
-__all__ = ["recipe_of", "recipe_said", "said_in", "step_of"]
+__all__ = ["recipe_of", "recipe_said", "step_of"]
 
 T = TypeVar("T")
-
-_UNREADABLE: Final[Mapping[str, Any]] = {}
-
-
-def said_in(text: str) -> Mapping[str, Any]:
-    """What a row holds; one that was tampered with holds nothing."""
-    try:
-        found = json.loads(text)
-    except ValueError:
-        return _UNREADABLE
-    return found if isinstance(found, dict) else _UNREADABLE
 
 
 def step_of(values: object) -> Step:

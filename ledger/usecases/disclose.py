@@ -8,18 +8,15 @@ from ledger.events.disclosure import Disclosure, Opened
 from ledger.events.key import Key
 from ledger.handing import HandingStore, KeptRecord
 from ledger.history import history
-from ledger.ports import ENTRIES, HEADS, Ledger, Reader
-from ledger.proof import merkle
-from ledger.proof.proof_file import EntryProof, HeadProof, ProofFile
+from ledger.ports import Ledger
 from ledger.proof.record_file import RecordFile, digest_of
-from ledger.proof.sealing import disclosure
 from ledger.sealed import Sealed
 from ledger.usecases.checkpoint import named_keys, sign_checkpoint
-from ledger.usecases.choose import Field, Preview, Wish, earlier_said, preview, today
+from ledger.usecases.choose import Preview, Wish, earlier_said, preview, today
 from ledger.usecases.drafts import Draft
-from ledger.usecases.prove import covering
+from ledger.usecases.prove import proof_of_book, proof_of_entry
 from ledger.usecases.record import Request, record
-from ledger.usecases.stored import nodes_of, size_of
+from ledger.usecases.stored import size_of
 from ledger.when import When
 
 __all__ = ["issue", "need_handing"]
@@ -77,28 +74,16 @@ def _made_then(handing: HandingStore, book: str, seq: int) -> KeptRecord:
 def _record_file(ledger: Ledger, book: str, told: Entry, seen: Preview) -> RecordFile:
     """The record as the ledger stands; its last entry is the one that tells of it."""
     with stored_so(), ledger.log.read() as reader:
-        note, head = covering(reader), reader.book_head(book)
-        if head.leaf != told.leaf:
+        if reader.book_head(book).leaf != told.leaf:
             sentence = "The book was written to while its record was made. Make the record again."
             raise ConflictError(sentence=sentence)
-        size, books = size_of(reader), reader.head().books
-        proof = ProofFile(
-            checkpoint=note,
-            head=HeadProof(
-                book=head.book,
-                book_no=head.no,
-                book_seq=head.seq,
-                leaf=head.leaf,
-                proof=tuple(merkle.inclusion_proof(head.no - 1, books, nodes_of(reader, HEADS))),
-            ),
-            entries=tuple(_proven(reader, each.seq, size, seen.opened) for each in reader.of_book(book)),
-            consistency=None,
-        )
+        proof = proof_of_book(reader, book, lambda entry: {name for seq, name in seen.opened if seq == entry.seq})
+        size = size_of(reader)
         own = [each for each in reader.of_collection() if isinstance(each.event, Key)]
         return RecordFile(
             proof=proof,
             sheet=seen.sheet,
-            collection=tuple(_proven(reader, each.seq, size, frozenset()) for each in own),
+            collection=tuple(proof_of_entry(reader, each.seq, size, frozenset()) for each in own),
             pictures=seen.pictures,
             earlier=tuple(
                 each.sha256
@@ -107,15 +92,3 @@ def _record_file(ledger: Ledger, book: str, told: Entry, seen: Preview) -> Recor
             ),
             keys=tuple(each.vkey for each in named_keys(ledger, reader)),
         )
-
-
-def _proven(reader: Reader, seq: int, size: int, opened: frozenset[Field]) -> EntryProof:
-    return EntryProof(
-        data=reader.stored(seq, 1)[0].data,
-        proof=tuple(merkle.inclusion_proof(seq - 1, size, nodes_of(reader, ENTRIES))),
-        opened=tuple(
-            disclosure(each.salt, each.name, each.value)
-            for each in reader.sealed(seq)
-            if each.salt is not None and (seq, each.name) in opened
-        ),
-    )

@@ -1,7 +1,5 @@
 """The calendar of the bench at a secret address: made, renewed and ended by the owner, read by whoever has it."""
 
-import base64
-import hashlib
 import hmac
 from typing import Final
 
@@ -14,11 +12,11 @@ from ledger.history import Moment, history
 from ledger.looks import look_due
 from ledger.ports import Ledger
 from ledger.usecases.doorbook import Came, note
+from ledger.usecases.secret import hash_of, new_secret
 from ledger.views import ShelfQuery
 
 __all__ = ["calendar_at", "calendar_of", "end_feed", "feed_of", "make_feed"]
 
-_SECRET_BYTES: Final = 32
 _BOOKS_MOST: Final = 200
 NAME: Final = "Bench"
 
@@ -34,8 +32,8 @@ def make_feed(ledger: Ledger, actor: Actor, *, titles: bool) -> str:
     actor.require(Permission.TOKENS)
     if ledger.bench is None:
         raise ConflictError(sentence="This ledger is open for reading only, and has no calendar.")
-    secret = base64.urlsafe_b64encode(ledger.chance.bytes(_SECRET_BYTES)).decode().rstrip("=")
-    feed = Feed(hashed=_hashed(secret), titles=titles, made=ledger.clock.now())
+    secret = new_secret(ledger.chance)
+    feed = Feed(hashed=hash_of(secret).hex(), titles=titles, made=ledger.clock.now())
     ledger.bench.write(lambda writer: writer.put_feed(feed))
     note(Came.CALENDAR_MADE, who=actor.id)
     return secret
@@ -56,7 +54,7 @@ def calendar_at(ledger: Ledger, secret: str) -> bytes:
     """
     feed = _feed(ledger)
     # Compared even where there is nothing to compare with, so that both take as long.
-    if not hmac.compare_digest(_hashed(secret), feed.hashed if feed else "0" * 64) or feed is None:
+    if not hmac.compare_digest(hash_of(secret).hex(), feed.hashed if feed else "0" * 64) or feed is None:
         raise NotFoundError(what="calendar", name="of that address")
     return _written(ledger, titles=feed.titles)
 
@@ -103,8 +101,3 @@ def _feed(ledger: Ledger) -> Feed | None:
         return None
     with ledger.bench.read() as bench:
         return bench.feed()
-
-
-def _hashed(secret: str) -> str:
-    """What is kept of the secret. Its 256 random bits need no slow hash: they cannot be guessed."""
-    return hashlib.sha256(secret.encode("utf-8", "replace")).hexdigest()

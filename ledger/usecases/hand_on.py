@@ -1,7 +1,5 @@
 """Gives a record away: in each of its forms, and at an address that expires and can be ended."""
 
-import base64
-import hashlib
 import hmac
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -24,6 +22,7 @@ from ledger.usecases.disclose import need_handing
 from ledger.usecases.doorbook import Came, note
 from ledger.usecases.record import random_id
 from ledger.usecases.record_sheet import sheet_pdf
+from ledger.usecases.secret import hash_of, new_secret
 from ledger.usecases.stamps import with_stamps
 
 __all__ = [
@@ -41,7 +40,6 @@ __all__ = [
     "records_of",
 ]
 
-_SECRET_BYTES: Final = 32
 DAYS_MOST: Final = 366
 """How long a link may last: after a year it is made anew. Our assumption."""
 
@@ -147,11 +145,11 @@ def make_link(ledger: Ledger, actor: Actor, sha256: str, days: int) -> tuple[Lin
         kept = reader.record(sha256)
     if kept is None:
         raise NotFoundError(what="record", name=sha256[:12])
-    secret = base64.urlsafe_b64encode(ledger.chance.bytes(_SECRET_BYTES)).decode().rstrip("=")
+    secret = new_secret(ledger.chance)
     now = ledger.clock.now()
     link = Link(
         id=random_id(ledger.chance),
-        hashed=_hashed(secret),
+        hashed=hash_of(secret).hex(),
         record=sha256,
         book=kept.book,
         made=now,
@@ -181,7 +179,7 @@ def record_at(ledger: Ledger, secret: str) -> Made:
 
     Raises: NotFoundError, whatever is wrong with the address.
     """
-    handing, hashed = need_handing(ledger), _hashed(secret)
+    handing, hashed = need_handing(ledger), hash_of(secret).hex()
     with handing.read() as reader:
         link = reader.link_by(hashed)
         # Compared once more in a time that tells nothing; the hash of a secret of 256 bits cannot be felt out by it.
@@ -193,7 +191,7 @@ def record_at(ledger: Ledger, secret: str) -> Made:
 
 def count_opening(ledger: Ledger, secret: str) -> None:
     """One more opening of the address, if it is there."""
-    hashed = _hashed(secret)
+    hashed = hash_of(secret).hex()
 
     def work(writer: HandingWriter) -> None:
         link = writer.link_by(hashed)
@@ -231,8 +229,3 @@ def _bring(ledger: Ledger, reader: HandingReader, file: RecordFile, beside: dict
             raise NotFoundError(what="earlier record", name=name[:12])
         beside[name] = kept.data
         _bring(ledger, reader, RecordFile.from_bytes(kept.data), beside)
-
-
-def _hashed(secret: str) -> str:
-    """What is kept of a secret. Its 256 random bits need no slow hash: they cannot be guessed."""
-    return hashlib.sha256(secret.encode("utf-8", "replace")).hexdigest()

@@ -1,7 +1,8 @@
 """Proofs for somebody who does not trust this program: one entry, one growth, one book and nothing left out."""
 
+from collections.abc import Callable
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from ledger.actor import Actor, Permission
@@ -95,26 +96,34 @@ def book_proof(
     """
     actor.require(Permission.READ)
     with stored_so(), ledger.log.read() as reader:
-        head = reader.book_head(book)
-        note = covering(reader)
-        size, books = size_of(reader), reader.head().books
-        read = nodes_of(reader, ENTRIES)
         since = None if held is None else _size(reader, held, least=1, name="held")
-        file = ProofFile(
-            checkpoint=given_note(ledger, note),
-            head=HeadProof(
-                book=head.book,
-                book_no=head.no,
-                book_seq=head.seq,
-                leaf=head.leaf,
-                proof=tuple(merkle.inclusion_proof(head.no - 1, books, nodes_of(reader, HEADS))),
-            ),
-            entries=tuple(_proven(reader, each, size, opened) for each in reader.of_book(book)),
-            consistency=None
-            if since is None
-            else Consistency(first=since, proof=tuple(merkle.consistency_proof(since, size, read))),
-        )
-    return file.to_plain()
+        file = proof_of_book(reader, book, lambda entry: _names(entry, opened), since)
+    return replace(file, checkpoint=given_note(ledger, file.checkpoint)).to_plain()
+
+
+def proof_of_book(
+    reader: Reader, book: str, opens: Callable[[Entry], AbstractSet[str]], since: int | None = None
+) -> ProofFile:
+    """The whole chain of a book under the last checkpoint; `opens` names the sealed fields of an entry that it shows.
+
+    Requires: `since` is a size the ledger had, where it is given
+    Raises: ConflictError when a checkpoint must be signed first.
+    """
+    head, note = reader.book_head(book), covering(reader)
+    size, books = size_of(reader), reader.head().books
+    grown = None if since is None else merkle.consistency_proof(since, size, nodes_of(reader, ENTRIES))
+    return ProofFile(
+        checkpoint=note,
+        head=HeadProof(
+            book=head.book,
+            book_no=head.no,
+            book_seq=head.seq,
+            leaf=head.leaf,
+            proof=tuple(merkle.inclusion_proof(head.no - 1, books, nodes_of(reader, HEADS))),
+        ),
+        entries=tuple(proof_of_entry(reader, each.seq, size, opens(each)) for each in reader.of_book(book)),
+        consistency=None if since is None or grown is None else Consistency(first=since, proof=tuple(grown)),
+    )
 
 
 def _names(entry: Entry, opened: Opened) -> AbstractSet[str]:
@@ -128,15 +137,14 @@ def _names(entry: Entry, opened: Opened) -> AbstractSet[str]:
             return entry.event.sealed_fields().keys()
 
 
-def _proven(reader: Reader, entry: Entry, size: int, opened: Opened) -> EntryProof:
+def proof_of_entry(reader: Reader, seq: int, size: int, names: AbstractSet[str]) -> EntryProof:
     """One entry with its bytes, its proof and those of its values that are opened."""
-    names = _names(entry, opened)
     return EntryProof(
-        data=reader.stored(entry.seq, 1)[0].data,
-        proof=tuple(merkle.inclusion_proof(entry.seq - 1, size, nodes_of(reader, ENTRIES))),
+        data=reader.stored(seq, 1)[0].data,
+        proof=tuple(merkle.inclusion_proof(seq - 1, size, nodes_of(reader, ENTRIES))),
         opened=tuple(
             disclosure(each.salt, each.name, each.value)
-            for each in reader.sealed(entry.seq)
+            for each in reader.sealed(seq)
             if each.salt is not None and each.name in names
         ),
     )
@@ -161,4 +169,13 @@ def _size(reader: Reader, asked: int | None, *, least: int, name: str) -> int:
     return asked
 
 
-__all__ = ["ConsistencyProof", "InclusionProof", "Opened", "book_proof", "consistency", "inclusion"]
+__all__ = [
+    "ConsistencyProof",
+    "InclusionProof",
+    "Opened",
+    "book_proof",
+    "consistency",
+    "inclusion",
+    "proof_of_book",
+    "proof_of_entry",
+]

@@ -1,7 +1,5 @@
 """Coming in and going out: by password, by the one-time link, and out everywhere at once."""
 
-import base64
-import hashlib
 import re
 import unicodedata
 from collections.abc import Iterable
@@ -23,6 +21,7 @@ from ledger.accounts import (
 from ledger.actor import Actor, Permission
 from ledger.errors import InvalidError, Problem
 from ledger.ports import Ledger
+from ledger.usecases.secret import hash_of, new_secret
 
 __all__ = [
     "ON_A_PHONE",
@@ -40,7 +39,6 @@ __all__ = [
     "sweep",
 ]
 
-SECRET_BYTES: Final = 32
 ON_A_PHONE: Final = frozenset({Permission.READ, Permission.BENCH})
 """What a paired phone lets through."""
 PASSWORD_LEAST: Final = 12
@@ -99,13 +97,13 @@ def begin(
 ) -> str:
     """The secret of a new session; the one before it in the same browser ends."""
     if old is not None:
-        writer.end_session(_hashed(old))
+        writer.end_session(hash_of(old))
     now = accounts.clock.now()
     writer.put_person(_owner_now(accounts, writer))
-    secret = base64.urlsafe_b64encode(accounts.chance.bytes(SECRET_BYTES)).decode().rstrip("=")
+    secret = new_secret(accounts.chance)
     writer.add_session(
         Session(
-            hashed=_hashed(secret),
+            hashed=hash_of(secret),
             person=accounts.owner,
             started=now,
             used=now,
@@ -118,7 +116,7 @@ def begin(
 
 def signed_in(accounts: Accounts, secret: str) -> SignedIn | None:
     """Who a session's secret belongs to, while the session is in force."""
-    now, hashed = accounts.clock.now(), _hashed(secret)
+    now, hashed = accounts.clock.now(), hash_of(secret)
     with accounts.store.read() as reader:
         session = reader.session(hashed)
         person = reader.person(session.person) if session else None
@@ -223,8 +221,3 @@ def _owner_now(accounts: Accounts, writer: AccountWriter) -> Person:
 
 def _newcomer(accounts: Accounts) -> Person:
     return Person(id=accounts.owner, created=accounts.clock.now())
-
-
-def _hashed(secret: str) -> bytes:
-    """What is kept of a session's secret. Its 256 random bits need no slow hash: they cannot be guessed."""
-    return hashlib.sha256(secret.encode("utf-8", "replace")).digest()

@@ -9,6 +9,8 @@ import pytest
 
 import ledger.saying
 from ledger.saying.wording import FILE, t
+from ledger.texts import Counted
+from tests.asking import texts_asked
 
 FOLDER = Path(ledger.saying.__file__).parent
 
@@ -17,14 +19,7 @@ def asked() -> dict[str, tuple[bool, frozenset[str] | None]]:
     """Every key in the code, or its beginning up to a point: whether it counts, and the values it is given."""
     found: dict[str, tuple[bool, frozenset[str] | None]] = {}
     for path in FOLDER.glob("*.py"):
-        for call in ast.walk(ast.parse(path.read_text("utf-8"))):
-            match call:
-                case ast.Call(func=ast.Name(id="t")):
-                    counts = False
-                case ast.Call(func=ast.Attribute(value=ast.Name(id="t"), attr="n")):
-                    counts = True
-                case _:
-                    continue
+        for call, counts in texts_asked(path):
             given = frozenset(each.arg for each in call.keywords if each.arg)
             for key, whole in keys(call.args[0]):
                 found[key] = (counts, given if whole else None)
@@ -47,7 +42,7 @@ def keys(node: ast.expr) -> list[tuple[str, bool]]:
 
 def forms(key: str) -> tuple[str, ...]:
     text = t.texts[key]
-    return text if isinstance(text, tuple) else (text,)
+    return (text.one, text.many) if isinstance(text, Counted) else (text,)
 
 
 def test_every_key_that_is_asked_for_is_there_and_is_given_the_values_it_names() -> None:
@@ -55,7 +50,7 @@ def test_every_key_that_is_asked_for_is_there_and_is_given_the_values_it_names()
         if given is None:
             assert any(each.startswith(key) for each in t.texts), key
             continue
-        assert isinstance(t.texts[key], tuple) == counts, key
+        assert isinstance(t.texts[key], Counted) == counts, key
         named = {name for form in forms(key) for _, name, _, _ in string.Formatter().parse(form) if name}
         assert named - ({"count"} if counts else set()) == given, key
 

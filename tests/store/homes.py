@@ -8,8 +8,10 @@ from ledger.store.engine import Store, open_store
 from ledger.store.postgres import open_postgres
 from tests.postgres import empty_database
 
-__all__ = ["HOMES", "open_home"]
+__all__ = ["HOMES", "OTHER", "open_home"]
 
+OTHER = "othersothersothersothersot"
+"""A second collection in the same home."""
 _SERVER = "postgresql:"
 
 

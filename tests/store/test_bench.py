@@ -1,7 +1,6 @@
 """The bench in the store: kept, changed, gone; one collection's never meets another's, and rows that were harmed are read."""
 
 import sqlite3
-from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -18,10 +17,9 @@ from ledger.store.engine import DATABASE, Store, open_store
 from ledger.store.log import make_collection
 from ledger.tools import Tool, ToolKind, ToolSaid, tool_of
 from tests.conftest import COLLECTION
-from tests.store.homes import HOMES, open_home
+from tests.store.homes import OTHER
 
 NOW = datetime(2026, 1, 2, 3, 4, 5, 6, tzinfo=UTC)
-OTHER = "othersothersothersothersot"
 STEP = Step(values={"technique": "hot-press-dry", "settings.set_celsius": "65"})
 FIRST = Load(id="first", books=("b2", "b1"), step=STEP, started=NOW)
 LATER = Load(id="later", books=("b3",), step=STEP, started=NOW + timedelta(hours=1), recipe="r", place=2, tool="t")
@@ -38,16 +36,6 @@ def fill(writer: BenchWriter) -> None:
     writer.put_load(FIRST)
     writer.put_recipe(RECIPE_A)
     writer.put_tool(PRESS)
-
-
-@pytest.fixture(params=HOMES)
-def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
-    with HOMES[request.param](tmp_path) as address:
-        opened = open_home(address)
-        for collection in (COLLECTION, OTHER):
-            make_collection(opened, collection, NOW)
-        yield opened
-        opened.close()
 
 
 def test_loads_come_back_as_they_were_put_the_oldest_first(store: Store) -> None:

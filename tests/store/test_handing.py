@@ -1,7 +1,6 @@
 """What is handed on, in the store: kept and never changed, links that end, and rows that were harmed are read."""
 
 import sqlite3
-from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -18,10 +17,9 @@ from ledger.store.handing import SqlHanding
 from ledger.store.handing_tables import LINK, RECORD, STAMP
 from ledger.store.log import make_collection
 from tests.conftest import COLLECTION
-from tests.store.homes import HOMES, open_home
+from tests.store.homes import OTHER
 
 NOW = datetime(2026, 1, 2, 3, 4, 5, 6, tzinfo=UTC)
-OTHER = "othersothersothersothersot"
 FILE = b'{"a": "\xc3\xa9"}'
 OWN = KeptRecord(sha256=sha256(FILE).hexdigest(), book="b1", received=False, seq=7, made=NOW, data=FILE)
 THEIRS = KeptRecord(
@@ -44,16 +42,6 @@ def fill(writer: HandingWriter) -> None:
     writer.put_link(AT)
     for stamp in (TOKEN, LINE):
         writer.put_stamp(stamp)
-
-
-@pytest.fixture(params=HOMES)
-def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
-    with HOMES[request.param](tmp_path) as address:
-        opened = open_home(address)
-        for collection in (COLLECTION, OTHER):
-            make_collection(opened, collection, NOW)
-        yield opened
-        opened.close()
 
 
 def test_records_links_and_stamps_come_back_as_they_were_put(store: Store) -> None:

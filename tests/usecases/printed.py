@@ -1,13 +1,10 @@
 """Records on paper for tests: a whole book with photographs, its record, and what can be read out of a PDF."""
 
-import io
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
-
-from pypdf import PdfReader
 
 from ledger.disclosed import Telling, disclosed_sheet
 from ledger.events import Event
@@ -21,6 +18,7 @@ from ledger.usecases.checkpoint import sign_checkpoint
 from ledger.usecases.photograph import Shot, photograph
 from ledger.usecases.prove import book_proof
 from ledger.usecases.record import Draft, record
+from tests.pdf import elements, opened, words
 from tests.pictures import a_picture
 from tests.usecases.telling import OWNER
 
@@ -74,35 +72,10 @@ def a_record(ledger: Ledger, *events: Event, shots: Mapping[str, Mapping[str, An
     return Handed(RecordFile(proof=proof, sheet=disclosed_sheet(telling), pictures=tuple(named)).to_bytes(), beside)
 
 
-def opened(data: bytes) -> PdfReader:
-    return PdfReader(io.BytesIO(data), strict=True)
-
-
-def words(text: str) -> str:
-    """Letters alone, so that lines may be broken anywhere."""
-    return re.sub(r"[\s\u200b\u00ad\u2010-]", "", text)
-
-
 def text_of_pdf(data: bytes) -> str:
     """What is printed, without the foot of each page."""
     pages = [re.sub(r"[^\n]*, record [0-9a-f]{8}\s*Page \d+ of \d+", "", page.extract_text()) for page in opened(data).pages]  # fmt: skip
     return words("".join(pages))
-
-
-def elements(reader: PdfReader) -> list[Any]:
-    """Every element of the structure tree, in no order."""
-    found: list[Any] = []
-    waiting: list[Any] = [reader.root_object["/StructTreeRoot"]]
-    while waiting:
-        node = waiting.pop()
-        node = node.get_object() if hasattr(node, "get_object") else node
-        if isinstance(node, list):
-            waiting += node
-        elif isinstance(node, dict):
-            found.append(node)
-            if "/K" in node:
-                waiting.append(node["/K"])
-    return found
 
 
 def streams(data: bytes) -> Iterator[bytes]:

@@ -28,8 +28,9 @@ from ledger.usecases.found import found
 from ledger.usecases.record_sheet import key_named, sheet_pdf
 from tests.builders import a_defect, a_purchase, an_examination, an_intervention, an_issue, on, usd
 from tests.fakes import FakePictures
+from tests.pdf import elements, opened, words
 from tests.scanning import scanned_in
-from tests.usecases.printed import MADE, Handed, a_record, elements, opened, streams, text_of_pdf, words
+from tests.usecases.printed import MADE, Handed, a_record, streams, text_of_pdf
 from tests.usecases.telling import OWNER
 from tests.web.reports import HOSTILE
 

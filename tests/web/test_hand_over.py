@@ -54,6 +54,12 @@ def test_books_are_handed_over_in_one_file_and_received_each_with_its_record(
     assert "2 records were received" in text_of(other.follow(told))
 
 
+def test_all_books_are_handed_over_with_one_tick(signed_in: Browser, ledger: Ledger, books: list[str]) -> None:
+    signed_in.get("/hand-over")
+    pages = read_zip(signed_in.post("/hand-over", {"all": "yes", "after": ""}).content)
+    assert len([name for name in pages if name.endswith(".html")]) == len(books)
+
+
 @pytest.mark.parametrize("chosen", [[], ["nobody"]])
 def test_none_and_one_that_is_not_here_are_refused(signed_in: Browser, chosen: list[str]) -> None:
     signed_in.get("/hand-over")

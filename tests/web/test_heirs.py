@@ -8,10 +8,11 @@ from ledger.usecases.checkpoint import sign_checkpoint
 from ledger.usecases.heirs import for_heirs
 from tests.builders import a_purchase
 from tests.fakes import FakeClock
+from tests.pdf import opened, words
 from tests.web.browser import Browser, Home
 from tests.web.markup import read_page
 from tests.web.stories import OWNER, Shelf
-from tests.web.test_report_pdf import opened, text_of_pdf, words
+from tests.web.test_report_pdf import text_of_pdf
 from web.heirs_told import heirs_told
 from web.pages.heirs import PATH
 from web.pages.upkeep import PATH as UPKEEP

@@ -1,12 +1,9 @@
 """The report as a PDF: the same words, one that lasts and can be read out, the same bytes each time, and text never runs."""
 
-import io
 import re
 from dataclasses import replace
 from datetime import timedelta
 from typing import Any
-
-from pypdf import PdfReader
 
 from ledger.ports import Ledger
 from ledger.sealed import Sealed
@@ -14,6 +11,7 @@ from ledger.usecases.checkpoint import sign_checkpoint
 from ledger.usecases.report import condition_report, report_pictures
 from tests.builders import a_purchase, an_examination
 from tests.fakes import FakeClock
+from tests.pdf import elements, opened, words
 from tests.web.browser import Browser, Home
 from tests.web.markup import read_page
 from tests.web.reports import HOSTILE, a_known_book
@@ -33,15 +31,6 @@ def pdf_of(browser: Browser, book: str) -> bytes:
     assert answer.headers["content-type"] == "application/pdf"
     assert "slipsheet-report-book-" in answer.headers["content-disposition"]
     return answer.content
-
-
-def opened(data: bytes) -> PdfReader:
-    return PdfReader(io.BytesIO(data), strict=True)
-
-
-def words(text: str) -> str:
-    """Letters alone, so that lines may be broken anywhere."""
-    return re.sub(r"[\s\u200b\u00ad\u2010-]", "", text)
 
 
 def text_of_pdf(data: bytes) -> str:
@@ -93,22 +82,6 @@ def test_its_pictures_come_along_with_words_for_them(signed_in: Browser, ledger:
     kinds = [each for each in elements(opened(data)) if each.get("/S") == "/Figure"]
     assert len(kinds) == 2
     assert all(each.get("/Alt") for each in kinds)
-
-
-def elements(reader: PdfReader) -> list[Any]:
-    """Every element of the structure tree."""
-    found: list[Any] = []
-    waiting: list[Any] = [reader.root_object["/StructTreeRoot"]]
-    while waiting:
-        node = waiting.pop()
-        node = node.get_object() if hasattr(node, "get_object") else node
-        if isinstance(node, list):
-            waiting += node
-        elif isinstance(node, dict):
-            found.append(node)
-            if "/K" in node:
-                waiting.append(node["/K"])
-    return found
 
 
 def of_kind(node: Any, *kinds: str) -> list[Any]:

@@ -10,6 +10,7 @@ from fastapi import Request
 from ledger.bootstrap import open_ledger
 from ledger.settings import Settings
 from ledger.usecases import sign_in
+from ledger.usecases.secret import hash_of
 from tests.conftest import COLLECTION
 from tests.fakes import FakeChance, FakeClock
 from tests.web.browser import COOKIE, PASSWORD, Browser, Home, is_in, text_of
@@ -97,7 +98,7 @@ def test_a_session_is_over_after_ninety_days_however_often_it_is_used(signed_in:
 
 
 def test_what_has_run_out_is_deleted(signed_in: Browser, home: Home) -> None:
-    hashed = sign_in._hashed(signed_in.secret or "")
+    hashed = hash_of(signed_in.secret or "")
     home.clock.time += 31 * DAY
     sign_in.sweep(home.accounts)
     with home.accounts.store.read() as reader:

@@ -11,6 +11,7 @@ import pytest
 from jinja2 import nodes
 from jinja2.filters import do_forceescape
 
+from tests.asking import texts_asked
 from web.render import TEMPLATES, environment
 from web.wording import FOLDER, Counted, Words, t
 
@@ -113,14 +114,7 @@ def template_keys(arg: nodes.Node) -> Iterator[tuple[str, bool]]:
 
 
 def in_python(path: Path) -> Iterator[Use]:
-    for call in ast.walk(ast.parse(path.read_text("utf-8"))):
-        match call:
-            case ast.Call(func=ast.Name(id="t")):
-                counts = False
-            case ast.Call(func=ast.Attribute(value=ast.Name(id="t"), attr="n")):
-                counts = True
-            case _:
-                continue
+    for call, counts in texts_asked(path):
         names = [each.arg for each in call.keywords]
         given = None if None in names else frozenset(name for name in names if name)
         for key, whole in python_keys(call.args[0]):

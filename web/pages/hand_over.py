@@ -25,8 +25,12 @@ class HandOverPage(Page):
 
     rows: tuple[ShelfRow, ...]
     most: int
+    here: str
+    """Where this page of the list begins; empty at its beginning."""
     after: str
     """Where the list goes on; empty at its end."""
+    every: bool
+    """All books of this page are meant."""
     recipient: str
     chosen: tuple[str, ...]
     problems: tuple[Fault, ...]
@@ -41,17 +45,26 @@ def choose(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, after: str = "")
 @router.post("/hand-over")
 def make(frame: FrameDep, ledger: LedgerDep, actor: ConfirmedActorDep, posted: PostedDep) -> Response:
     """The file with a record of each book that was ticked."""
-    books, recipient = posted.all("book"), posted.get("recipient")
+    recipient, here, every = posted.get("recipient"), posted.get("after"), "all" in posted
+    rows = _rows(ledger, actor, here)[0] if every else ()
+    books = tuple(row.book for row in rows) if every else posted.all("book")
     try:
         data = hand_over(ledger, actor, books, recipient or None)
     except InvalidError as error:
+        problems = faults_listed(error.problems, {})
         shown = _page(
-            frame, ledger, actor, recipient=recipient, chosen=books, problems=faults_listed(error.problems, {})
+            frame, ledger, actor, after=here, recipient=recipient, chosen=books, every=every, problems=problems
         )
         return render(shown, status=422)
     return Response(
         data, media_type="application/zip", headers={"Content-Disposition": 'attachment; filename="records.zip"'}
     )
+
+
+def _rows(ledger: Ledger, actor: Actor, after: str) -> tuple[tuple[ShelfRow, ...], str]:
+    """The books of one page of the list, and where it goes on."""
+    found = look_through(ledger, actor, ShelfQuery(kept=True, limit=BOOKS_MOST, after=after or None)).page
+    return tuple(found.rows), str(found.after or "")
 
 
 def _page(  # noqa: PLR0913 - what a page that came back stands on
@@ -62,15 +75,18 @@ def _page(  # noqa: PLR0913 - what a page that came back stands on
     after: str = "",
     recipient: str = "",
     chosen: tuple[str, ...] = (),
+    every: bool = False,
     problems: tuple[Fault, ...] = (),
 ) -> HandOverPage:
-    found = look_through(ledger, actor, ShelfQuery(kept=True, limit=BOOKS_MOST, after=after or None)).page
+    rows, onward = _rows(ledger, actor, after)
     return HandOverPage(
         frame=frame.at(Place.COLLECTION),
-        rows=tuple(found.rows),
+        rows=rows,
         most=BOOKS_MOST,
-        after=str(found.after or ""),
+        here=after,
+        after=onward,
         recipient=recipient,
         chosen=chosen,
+        every=every,
         problems=problems,
     )
