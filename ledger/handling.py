@@ -9,7 +9,10 @@ from ledger.book import Book
 from ledger.events._parts import Answer, Holding
 from ledger.events.examination import Examination, Odour, Suppleness
 
-__all__ = ["Handling", "handling"]
+__all__ = ["RUST", "Handling", "handling"]
+
+RUST: Final = frozenset({"staple-rust", "rust-migrated"})
+"""Types of defect that are rust of a staple."""
 
 
 class Handling(StrEnum):
@@ -35,7 +38,7 @@ _BECAUSE_OF: Final[Mapping[Handling, frozenset[str]]] = MappingProxyType(
             {"cover-loose", "cover-off", "centre-leaf-loose", "centre-leaf-off", "staple-popped", "spine-split"}
         ),
         Handling.TORN: frozenset({"tear", "missing-piece", "bindery-tear"}),
-        Handling.RUST: frozenset({"staple-rust", "rust-migrated"}),
+        Handling.RUST: RUST,
         Handling.TAPE: frozenset({"tape", "tape-residue"}),
         Handling.MOULD: frozenset({"mould", "pest-damage"}),
     }

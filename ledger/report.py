@@ -18,7 +18,7 @@ from ledger.events.opening import Opening
 from ledger.events.photograph import Photograph
 from ledger.events.placement import Placement
 from ledger.events.purchase import Purchase
-from ledger.handling import Handling, handling
+from ledger.handling import RUST, Handling, handling
 from ledger.history import Moment
 from ledger.looks import LookSeen, looks_of
 from ledger.rules.defects import defect_types
@@ -165,6 +165,11 @@ class Report:
     def last(self) -> Of[Examination] | None:
         """The last look."""
         return self.looks[0] if self.looks else None
+
+    @property
+    def rusted(self) -> tuple[Defect, ...]:
+        """Rust of staples as defects tell it, those that have gone among them."""
+        return tuple(each for each in self.book.defects.values() if each.type in RUST and each.claimed_by is None)
 
     def entry(self, seq: int) -> Of[Examination] | None:
         """The look of that number."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from ledger.book import Book, Look, Status
+from ledger.book import Book, Status
 from ledger.events._parts import Holding, Issue
 from ledger.events.examination import Examination
 from ledger.events.placement import Placement
@@ -68,7 +68,7 @@ def facts_of(look: BookLook) -> tuple[Fact, ...]:
     last = _last_written(look)
     return (
         _grade(book, look.moments),
-        _own_grade(seen),
+        _own_grade(look.moments),
         Fact(
             t("book.facts.look"),
             when(seen.on) if seen else t("book.facts.never"),
@@ -109,7 +109,7 @@ def _printed(issue: Issue, moments: Sequence[Moment]) -> Iterator[str]:
         yield t(f"book.printing.{issue.printing}") if named else t("book.printing.later", number=issue.printing)
     if issue.variant:
         yield issue.variant
-    looks = [each.event for each in moments if each.in_force and isinstance(each.event, Examination)]
+    looks = _looks(moments)
     pages = next((each.pages_counted for each in reversed(looks) if each.pages_counted is not None), None)
     weight = next((each.weight_g for each in reversed(looks) if each.weight_g is not None), None)
     if pages is not None:
@@ -137,20 +137,32 @@ def _where(look: BookLook) -> str:
 
 def _paper(moments: Sequence[Moment]) -> Fact:
     """Tone and suppleness as the last look told them that looked for either; which one, where a later look did not."""
-    looks = [each.event for each in moments if each.in_force and isinstance(each.event, Examination)]
+    looks = _looks(moments)
     told = next((each for each in reversed(looks) if each.tone or each.suppleness), None)
     if told is None:
         return Fact(t("book.facts.paper"), t("frame.not_known"))
     words = ", ".join(each for each in (told.tone, told.suppleness) if each)
-    seen = t("book.facts.seen", when=when(told.on)) if told is not looks[-1] and told.on else ""
-    return Fact(t("book.facts.paper"), words, seen)
+    return Fact(t("book.facts.paper"), words, _seen(told, looks))
 
 
-def _own_grade(seen: Look | None) -> Fact:
-    """What it presents as at the last look, and the technical grade beside it."""
-    presents = str(seen.presents_as) if seen and seen.presents_as else t("frame.not_known")
-    technical = t("book.facts.technical", grade=seen.technical) if seen and seen.technical else ""
-    return Fact(t("book.facts.presents"), presents, technical)
+def _looks(moments: Sequence[Moment]) -> list[Examination]:
+    return [each.event for each in moments if each.in_force and isinstance(each.event, Examination)]
+
+
+def _seen(told: Examination, looks: Sequence[Examination]) -> str:
+    """When that was seen, where a later look left it open."""
+    return t("book.facts.seen", when=when(told.on)) if told is not looks[-1] and told.on else ""
+
+
+def _own_grade(moments: Sequence[Moment]) -> Fact:
+    """What it presents as by the last look that said it, and the technical grade beside it; which look, where it is not the last."""
+    looks = _looks(moments)
+    told = next((each for each in reversed(looks) if each.presents_as or each.technical), None)
+    if told is None:
+        return Fact(t("book.facts.presents"), t("frame.not_known"))
+    presents = str(told.presents_as) if told.presents_as else t("frame.not_known")
+    technical = t("book.facts.technical", grade=told.technical) if told.technical else ""
+    return Fact(t("book.facts.presents"), presents, "; ".join(each for each in (technical, _seen(told, looks)) if each))
 
 
 def _grade(book: Book, moments: Sequence[Moment]) -> Fact:

@@ -7,8 +7,9 @@ from typing import Final
 from ledger.events._parts import Answer, Defect, Face, Region
 from ledger.events.photograph import Photograph
 from ledger.history import Moment
-from ledger.looks import Change, Claimed, LookSeen, MarkSeen, Seen
+from ledger.looks import MARKS_ASKED, Change, Claimed, LookSeen, MarkSeen, Seen
 from ledger.rules.defects import defect_types
+from web.numbers import number
 from web.placing import Ground, Leaf, drawn_on
 from web.wording import t
 
@@ -21,6 +22,7 @@ __all__ = [
     "lines_of",
     "mark_lines_of",
     "marks_asked",
+    "marks_known",
     "measures_of",
     "named",
     "photographs_of",
@@ -163,8 +165,12 @@ def mark_lines_of(look: LookSeen, ground: Ground, photographs: Mapping[str, int]
 
 def marks_asked(known: int) -> str:
     """That more marks are asked for than are known, gently: no look is refused for want of them."""
-    said = t.n("condition.marks_known", known) if known else t("condition.marks_none")
-    return t("condition.marks_asked", known=said)
+    return t("condition.marks_asked", least=number(MARKS_ASKED), known=marks_known(known))
+
+
+def marks_known(known: int) -> str:
+    """How many marks of the copy are written down."""
+    return t.n("condition.marks_known", known) if known else t("condition.marks_none")
 
 
 def named(look: LookSeen, ids: Sequence[str]) -> list[str]:

@@ -146,7 +146,7 @@ def entry_page(frame: Frame, ledger: Ledger, task: Task, sent: Sent, action: str
         each=each,
         cautions=warned(kind, sent.typed),
         technique=table_says(kind, sent.typed),
-        starters=starters() if kind == "intervention" else (),
+        starters=() if kind != "intervention" or task.asked.given.get("load") else starters(),
         starter=asked_for("".join(sent.typed.get("do", ())[:1])) if kind == "intervention" else None,
         seen_so_far=_seen(task),
         problems=faults_listed(sent.problems, {**labels_of(parts), **own}),

@@ -10,6 +10,7 @@ from ledger.events.ruling import NOT_EDITED
 from ledger.history import Moment
 from ledger.proof.canonical import Plain
 from ledger.rules._tables import table
+from ledger.rules.defects import defect_types
 from ledger.when import When
 from web.brief import brief
 from web.filters import when
@@ -61,7 +62,8 @@ def known_of(
 
 def _named(defect: Defect) -> str:
     """A defect by its id and type, and by whose word where nobody here has seen it."""
-    words = f"{defect.id}: {defect.type.replace('-', ' ')}"
+    title = next((each.title for each in defect_types() if each.id == defect.type), defect.type)
+    words = f"{defect.id}: {title}"
     return words if defect.claimed_by is None else t("new_entry.seen.claimed", what=words, who=defect.claimed_by.value)
 
 

@@ -42,7 +42,7 @@ class Told:
 
     sentence: str
     draft: str = ""
-    """Name of the kept draft that this brought to its end, empty for none."""
+    """Names of the kept drafts that this brought to their end, parted by spaces; empty for none."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,8 +6,10 @@ from typing import Final
 
 from ledger.errors import Problem
 from ledger.events._parts import Face
+from ledger.looks import MARKS_ASKED
 from ledger.rules.defects import defect_types
 from web.compared import all_shots
+from web.condition_lines import marks_known
 from web.entering import faults_of
 from web.entry_tasks import Task
 from web.form_fields import Group, Leaf, Option, Part, Rows, Way
@@ -18,7 +20,7 @@ from web.forms import Heard
 from web.look_entry import Looking, assembled
 from web.look_known import Known, answers_for, known_at, typed_of
 from web.look_steps import ROWS, STAPLES, Step, faces_of, row_numbers, whole_of
-from web.marks import ASKED_FOR
+from web.numbers import number
 from web.wording import t
 
 __all__ = [
@@ -197,8 +199,10 @@ def marks_at(looking: Looking, problems: Sequence[Problem]) -> MarksHere | None:
     own = [each for each in book.marks.values() if each.face in faces_of(step)]
     rows = new_rows(looking, problems, "marks")
     asked = any(each.field.startswith("marks.") for each in problems)
+    count = len(book.marks)
+    told = marks_known(count)
     return MarksHere(
-        now=t.n("look.marks.now", len(book.marks), least=ASKED_FOR),
+        now=told if count >= MARKS_ASKED else t("look.marks.asked", known=told, least=number(MARKS_ASKED)),
         known=tuple(t("marks.anchor", id=each.id, what=each.what) for each in own),
         rows=rows,
         open=asked or len(rows) > 1,

@@ -13,10 +13,8 @@ from web.overlay import Point, Similarity, laid_over
 from web.placing import Leaf, Seen, drawn_on, size_of
 from web.wording import t
 
-__all__ = ["ASKED_FOR", "POINTS", "Anchor", "Lay", "Line", "Map", "lay", "map_of"]
+__all__ = ["POINTS", "Anchor", "Lay", "Line", "Map", "lay", "map_of"]
 
-ASKED_FOR: Final = 3
-"""Marks by which a copy is told from others of its issue. Our assumption."""
 POINTS: Final = ("p1x", "p1y", "p2x", "p2y")
 """The two places on the photograph, from the left and from the top. Units: per cent."""
 FACES: Final = (Face.FRONT, Face.SPINE, Face.BACK, Face.INSIDE, Face.STAPLES)

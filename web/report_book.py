@@ -80,8 +80,9 @@ def _look(of: Report, look: Of[Examination]) -> Iterator[tuple[str, str]]:
     yield t("report.look.faces"), _faces(event)
     yield t("report.look.rest"), _rest(of.against(look))
     yield t("report.look.method"), _method(event)
-    yield t("report.look.complete"), t(f"report.complete.{event.completeness.value}")
-    for name in ("staple_rust", "tone", "suppleness", "odour", "presents_as", "technical"):
+    yield t("report.look.complete"), _complete(of, look)
+    yield t("report.look.staple_rust"), _rust(of, look)
+    for name in ("tone", "suppleness", "odour", "presents_as", "technical"):
         yield t(f"report.look.{name}"), _told_last(of, look, name)
     yield t("report.remark"), sealed(event.remark)
 
@@ -100,6 +101,21 @@ def _rest(look: LookSeen) -> str:
 
 def _method(event: Examination) -> str:
     return t("report.look.through" if event.through_holder else "report.look.in_hand")
+
+
+def _complete(of: Report, look: Of[Examination]) -> str:
+    """As the last look says it that is not unsure, named where that is an older one."""
+    told = of.told_last("completeness")
+    value = t(f"report.complete.{told.event.completeness.value if told else 'unsure'}")
+    return value if told is None or told is look else t("report.look.told", value=value, look=dated(told))
+
+
+def _rust(of: Report, look: Of[Examination]) -> str:
+    """As a look says it; where none does, by the defects that are there."""
+    rusted = ", ".join(each.id for each in of.rusted if not each.gone)
+    if of.told_last("staple_rust") is None and rusted:
+        return t("report.look.rusted", ids=rusted)
+    return _told_last(of, look, "staple_rust")
 
 
 def _told_last(of: Report, look: Of[Examination], name: str) -> str:

@@ -7,6 +7,7 @@ from ledger.looks import MARKS_ASKED
 from ledger.report import ClaimTold, DefectTold, Report
 from ledger.rules.cautions import caution
 from web.filters import moment, tally
+from web.numbers import number
 from web.prints import address_of, shown_as
 from web.report_book import book_section, earlier_section, grades_section, look_section, looks_section
 from web.report_parts import (
@@ -155,7 +156,7 @@ def _marks(of: Report) -> Section:
     head = (t(f"report.mark.{name}") for name in ("id", "what", "face", "region", "photograph", "since"))
     blocks: list[Block] = [table_of("", head, rows, t("report.mark.none"))]
     if len(of.marks) < MARKS_ASKED:
-        blocks.append(Words((t("report.mark.asked"),)))
+        blocks.append(Words((t("report.mark.asked", least=number(MARKS_ASKED)),)))
     return Section("marks", t("report.mark.title"), tuple(blocks))
 
 
@@ -196,11 +197,11 @@ def _unknown(of: Report) -> Iterator[str]:
     for each in of.measures:
         if each.value is None:
             yield t(f"report.unknown.{each.name}")
-    for name in ("staple_rust", "tone", "suppleness", "odour", "presents_as", "technical"):
+    if of.told_last("staple_rust") is None and not of.rusted:
+        yield t("report.unknown.staple_rust")
+    for name in ("tone", "suppleness", "odour", "presents_as", "technical", "completeness"):
         if of.told_last(name) is None:
             yield t(f"report.unknown.{name}")
-    if of.last is None or of.last.event.completeness.value == "unsure":
-        yield t("report.unknown.completeness")
     if of.last is not None and not of.last.event.lights:
         yield t("report.unknown.lights")
     if of.last is not None and not of.last.event.faces_looked_at:

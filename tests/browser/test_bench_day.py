@@ -92,7 +92,7 @@ def test_a_day_at_the_bench_from_the_photograph_to_the_printed_report(
     write(page)
 
     page = window.go(f"/books/{book}/condition")
-    expect(page.locator(".condition")).to_contain_text("One is less.")
+    expect(page.locator(".condition")).to_contain_text("One has lessened.")
     drawn = page.locator(".flat .defect").count()
     assert drawn >= len(TAPS)
     wrong = list(look_closely(window, "what changed"))

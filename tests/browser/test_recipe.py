@@ -111,8 +111,8 @@ def test_a_recipe_from_its_first_step_to_what_it_did(
     look(window, book, defects__size_mm="12", rest_hours="170")
     page = window.go(recipe)
     expect(page.locator("#did .statement")).to_contain_text("Worked once on one book.")
-    expect(page.locator("#did .statement")).to_contain_text("seen again after a week of rest: one less.")
-    expect(page.locator("#each")).to_contain_text("bend-of-recipe: less")
+    expect(page.locator("#did .statement")).to_contain_text("seen again after a week of rest: one lessened.")
+    expect(page.locator("#each")).to_contain_text("bend-of-recipe: lessened")
     expect(page.locator("#each")).to_contain_text("came out before its time")
     wrong += look_closely(window, "what a recipe did") if scripts else []
     assert not wrong, "\n".join(wrong)

@@ -65,3 +65,24 @@ def test_an_answer_that_was_kept_comes_back_to_its_own_defect_and_to_no_other(to
     expect(page.locator(OUTCOME.format(0, ""))).to_be_checked()
     expect(page.locator("[name='worked_defects.0.id']")).to_have_value(own or "")
     page.evaluate("name => localStorage.removeItem(name)", name)
+
+
+def test_a_page_left_before_its_script_ran_brings_back_no_draft_that_was_written(
+    told: Server, windows: Windows
+) -> None:
+    window = windows(told)
+    address = f"/entry/new?kind=note&book={a_seen_book(window)}"
+    drafts = "**/enhance/drafts*.js*"
+    page = window.go(address)
+    page.locator("[name=words]").fill("The first.")
+    expect(page.locator("[data-draft-line]")).to_contain_text("Kept in this browser")
+    page.route(drafts, lambda route: route.fulfill(body="", content_type="text/javascript"))
+    page.get_by_role("button", name="Write into the ledger").click()
+    expect(page.locator(".told")).to_contain_text("Written as entry")
+    page.unroute(drafts)
+    page = window.go(address)
+    expect(page.locator("[name=words]")).to_have_value("")
+    page.locator("[name=words]").fill("The second.")
+    page.get_by_role("button", name="Write into the ledger").click()
+    expect(page.locator(".told")).to_contain_text("Written as entry")
+    assert not [each for each in window.context.cookies() if each["name"].startswith("slipsheet_ended")]

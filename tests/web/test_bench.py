@@ -122,7 +122,10 @@ def test_a_books_own_steps_make_a_recipe_that_begins_with_one_tap(
     assert [each.technique for each in recipe.steps] == ["dry-cleaning", "cold-press"]
     said = put_in(signed_in, [shelf.takes(a_purchase())], {"recipe": f"{recipe.id}.0"})
     assert "Flat, step 1 of 2. Then: Cold press" in said
-    gone = signed_in.post(f"/bench/recipe/{recipe.id}/off")
+    off = f"/bench/recipe/{recipe.id}/off"
+    assert not read_page(signed_in.get("/bench").text).all("form", action=off), "a wet finger is no decision"
+    assert read_page(signed_in.get(f"/bench/recipes/{recipe.id}").text).all("form", action=off)
+    gone = signed_in.post(off)
     assert "The recipe is gone." in text_of(signed_in.follow(gone))
 
 

@@ -45,7 +45,12 @@ def test_loads_stand_under_their_press_with_the_room_that_is_left(
     load_in(ledger, shelf, press)
     load_in(ledger, shelf, tool="two bricks")
     heads = [each.text for each in read_page(signed_in.get("/bench").text).all("h3")][:4]
-    assert heads == ["Large press 1 of 2 free", "In none of the list", f"{boards.name} empty", "Book press 6 of 6 free"]
+    assert heads == [
+        "Large press 1 of 2 free",
+        "In no press or tool of the list",
+        f"{boards.name} empty",
+        "Book press 6 of 6 free",
+    ]
     load_in(ledger, shelf, press)
     assert "Large press No room: all 2 taken" in words(signed_in)
 

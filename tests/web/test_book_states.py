@@ -1,6 +1,7 @@
 """The page of a book in every state it can be in, and the one thing that makes sense next."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 
@@ -18,6 +19,7 @@ from ledger.events.slab import Outcome, Slab
 from ledger.events.submission import Ask, Submission
 from ledger.events.submission import Stage as Way
 from ledger.events.withdrawal import Withdrawal
+from ledger.rules.grades import Grade
 from ledger.sealed import Sealed
 from tests.builders import a_purchase, a_slab, a_stated_grade, an_examination, an_intervention, an_opening, on
 from tests.web.browser import Browser
@@ -93,3 +95,12 @@ def test_a_duplicate_leads_to_the_book_it_is_the_same_copy_as(signed_in: Browser
     page = page_of(signed_in, double)
     assert "Withdrawn as the same copy as another book." in page.text
     assert f"/books/{kept}" in [link.attrs["href"] for link in page.one("main").all("a")]
+
+
+def test_what_it_presents_as_stands_until_another_look_says_it(signed_in: Browser, shelf: Shelf) -> None:
+    first = an_examination(presents_as=Grade.parse("7.0"), technical=Grade.parse("6.5"))
+    book = shelf.takes(a_purchase(), first)
+    assert "Presents as 7.0 technical grade 6.5 Last look" in page_of(signed_in, book).text
+    shelf.then(book, replace(first, on=on("2024-03-09"), presents_as=None, technical=None))
+    seen = first.on.label() if first.on else ""
+    assert f"Presents as 7.0 technical grade 6.5; seen {seen} Last look" in page_of(signed_in, book).text

@@ -66,13 +66,13 @@ def test_a_book_nobody_looked_at_leads_to_the_first_look(signed_in: Browser, she
 def test_the_last_look_says_what_changed_since_the_one_before(signed_in: Browser, shelf: Shelf, worked: str) -> None:
     page = found(signed_in, worked)
     assert {name: cells[4] for name, cells in rows(page).items()} == {
-        "d1": "less",
+        "d1": "lessened",
         "d3": "not looked at",
         "d4": "not looked at",
         "d5": "new",
         "d2": "gone",
     }
-    assert "One is new. One is less. One is gone. 2 were not looked at." in page.text
+    assert "One is new. One has lessened. One is gone. 2 were not looked at." in page.text
     press = shelf.seqs(worked)[2]
     assert f"One step of work since the look before: entry {press} ." in page.text
     assert "This look counts for what the work came to" in page.text
@@ -118,7 +118,7 @@ def test_a_look_after_a_rest_is_asked_for_until_there_is_one(signed_in: Browser,
     )
     page = found(signed_in, book)
     assert "The look that counts is still to come: after a week of rest with no work since." in page.text
-    assert "See d1 (Bend or finger dent) again then: it may have come back." in page.text
+    assert "See d1 (Bend or finger dent) again then: what was eased can come back." in page.text
 
 
 def test_more_work_ends_what_a_look_counted_for(signed_in: Browser, shelf: Shelf, worked: str) -> None:
@@ -128,7 +128,7 @@ def test_more_work_ends_what_a_look_counted_for(signed_in: Browser, shelf: Shelf
         text = found(signed_in, worked, asked).text
         assert "This look counts" not in text
         assert (
-            "See these 2 again then, since they may have come back: d1 (Bend or finger dent), d5 (Bend or finger dent)."
+            "See these 2 again then, for what was eased can come back: d1 (Bend or finger dent), d5 (Bend or finger dent)."
             in text
         )
 

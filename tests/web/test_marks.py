@@ -16,6 +16,7 @@ from tests.pictures import a_picture
 from tests.web.browser import PASSWORD, Browser, Home, form_to, text_of
 from tests.web.markup import Element, read_page
 from tests.web.stories import Shelf
+from web.condition_lines import marks_asked
 
 FIBRE = Mark(id="m1", what="a blue fibre", face=Face.FRONT, region=Region(x_mm="20", y_mm="30"))
 DOT = Mark(id="m2", what="a dot of ink", face=Face.FRONT, region=Region(x_mm="100", y_mm="200"))
@@ -71,12 +72,16 @@ def test_the_map_shows_the_face_with_most_marks_and_the_list_all_of_them(signed_
 
 @pytest.mark.parametrize(
     ("marks", "said"),
-    [((), "at least 3 marks are asked for, and 0 are"), ((FIBRE,), "at least 3 marks are asked for, and one is")],
+    [((), "None is known yet."), ((FIBRE,), "One is known.")],
 )
-def test_at_least_three_marks_are_asked_for(
+def test_at_least_three_marks_are_asked_for_in_one_way_on_both_pages(
     signed_in: Browser, shelf: Shelf, marks: tuple[Mark, ...], said: str
 ) -> None:
-    assert said in found(signed_in, a_marked_book(shelf, *marks)).text.lower()
+    book = a_marked_book(shelf, *marks)
+    asked = f"{marks_asked(len(marks))} Write down more at the next look, with the place in mm."
+    assert said in asked
+    assert asked in found(signed_in, book).text
+    assert marks_asked(len(marks)) in read_page(signed_in.get(f"/books/{book}/condition").text).text
 
 
 def test_three_marks_are_enough(signed_in: Browser, book: str) -> None:
@@ -88,6 +93,19 @@ def test_a_staple_lies_on_the_spine_as_narrow_as_it_is(signed_in: Browser, book:
     assert (float(leaf.attrs["width"]), float(leaf.attrs["height"])) == (3, 260)
     assert found(signed_in, book, face="back").one("svg", class_="of-marks").all("g", class_="mark") == []
     found(signed_in, book, 404, face="inside")
+
+
+def test_a_photograph_that_was_chosen_says_that_it_is_not_laid_yet_and_what_to_do(
+    signed_in: Browser, ledger: Ledger, book: str
+) -> None:
+    (form,) = found(signed_in, book).one("section", id="lay").all("form", method="get")
+    assert form.attrs["action"].endswith("/marks#lay"), "on to the picture, for on the map nothing has changed"
+    seq = taken(ledger, book)
+    chosen = found(signed_in, book, face="front", photo=str(seq)).one("section", id="lay")
+    assert "It is not laid under yet" in chosen.text
+    assert chosen.all("form", method="get")[0].attrs["action"].endswith("/marks#map")
+    points = {"one": "m1", "two": "m2", "p1x": "10", "p1y": "10", "p2x": "50", "p2y": "52,5"}
+    assert "not laid under yet" not in found(signed_in, book, face="front", photo=str(seq), **points).text
 
 
 def test_a_photograph_lies_under_the_map_by_two_places(signed_in: Browser, ledger: Ledger, book: str) -> None:

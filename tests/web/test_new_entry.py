@@ -9,6 +9,7 @@ from tests.web.browser import Browser, text_of
 from tests.web.entry_forms import ELSEWHERE, address, at, book_for, opened, sent
 from tests.web.markup import read_page
 from tests.web.typed import last, size, typed_for, vectors
+from web.told import ENDED
 
 
 def plain_cases() -> list[Any]:
@@ -48,6 +49,18 @@ def test_what_was_written_is_told_and_ends_its_draft(ledger: Ledger, signed_in: 
     told = signed_in.get("/keys")
     assert f"Written as entry {last(ledger).seq}. Chose to stop." in text_of(told)
     assert read_page(told.text).one("p", class_="told").attrs["data-draft-done"] == draft == f"choice:{book}"
+
+
+def test_the_answer_itself_names_the_drafts_it_ended_beside_those_that_no_script_has_used_up(
+    ledger: Ledger, signed_in: Browser
+) -> None:
+    books = [book_for(ledger, "choice", 0), book_for(ledger, "choice", 0)]
+    for book in books:
+        form = opened(signed_in, address("choice", book))
+        answer = signed_in.post(form.action, {**form.fields, "next": "stop"})
+    (cookie,) = (each for each in answer.headers.get_list("set-cookie") if each.startswith(ENDED))
+    assert cookie.partition(";")[0].partition("=")[2] == "|".join(f"choice:{book}" for book in books)
+    assert "httponly" not in cookie.lower(), "the script reads it, for the page that follows may be left before it runs"
 
 
 def test_a_form_begins_with_the_day_of_today(ledger: Ledger, signed_in: Browser) -> None:

@@ -32,6 +32,14 @@ def pictures(ledger: Ledger, count: int) -> list[tuple[Entry, Photograph]]:
     return [(entry, entry.event) for entry in entries if isinstance(entry.event, Photograph)]
 
 
+def test_that_pictures_can_be_dropped_is_said_only_where_a_script_takes_them(
+    ledger: Ledger, signed_in: Browser
+) -> None:
+    page = read_page(signed_in.get(address("photograph", book_with_defects(ledger))).text)
+    (said,) = [each for each in page.walk() if "data-arrive-drop" in each.attrs]
+    assert "hidden" in said.attrs
+
+
 def test_a_photograph_is_kept_with_what_it_shows(ledger: Ledger, signed_in: Browser) -> None:
     book = book_with_defects(ledger)
     answer = uploaded(

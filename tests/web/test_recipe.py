@@ -243,11 +243,11 @@ def test_from_the_load_to_the_look_after_a_week_its_page_says_what_it_did(
     (look,) = shelf.then(book, an_examination("2024-03-12", defects=after, rest_hours=RESTED))
     page = page_of(signed_in, at(flat))
     told = page.one("section", id="did").text
-    assert "Worked once on one book. 2 defects were seen again after a week of rest: one gone, one less." in told
+    assert "Worked once on one book. 2 defects were seen again after a week of rest: one gone, one lessened." in told
     assert "So few say what happened" in told
     each = page.one("section", id="each")
     assert "Bend or finger dent, d1: gone" in each.text
-    assert "Bend or finger dent, d2: less" in each.text
+    assert "Bend or finger dent, d2: lessened" in each.text
     assert "cover date: Up to 1955; tone: not known; suppleness: not known" in each.text
     assert each.all("a", href=f"/books/{book}/condition?look={look.seq}")
     assert each.all("a", href=f"/books/{book}")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.events._parts import Answer
+from ledger.events._parts import Answer, Face
 from ledger.events.erasure import Erasure
 from ledger.events.examination import Suppleness
 from ledger.events.withdrawal import Withdrawal
@@ -18,7 +18,7 @@ from ledger.settings import Settings
 from ledger.usecases.checkpoint import sign_checkpoint
 from ledger.usecases.prove import book_proof
 from ledger.usecases.report import condition_report
-from tests.builders import a_purchase, an_examination
+from tests.builders import a_defect, a_purchase, an_examination
 from tests.web.browser import Browser
 from tests.web.markup import Element, read_page
 from tests.web.reports import HOSTILE, a_known_book, a_look
@@ -89,7 +89,7 @@ def test_the_last_look_and_the_looks_before_are_told_with_who_looked(
     assert last["Rest before"] == "72 hours"
     assert last["Paper suppleness"] == "cracks when turned"
     assert (last["Presents as"], last["Technical grade"]) == ("7.5", "7.0")
-    assert (last["Sides looked at"], last["Rust on staples"]) == ("front, spine, back", "no")
+    assert (last["Faces looked at"], last["Rust on staples"]) == ("front, spine, back", "no")
     (before,) = table(part(page, "looks"))
     assert (before["Examiner"], before["Presents as"], before["Named in it"]) == (
         "A. Earlier",
@@ -193,6 +193,21 @@ def test_cautions_follow_from_what_is_known_and_from_what_is_not(ledger: Ledger,
     later = an_examination("2024-05-01")
     rusted = condition_report(ledger, OWNER, shelf.takes(a_purchase(), rusty, later))
     assert rusted.handling == (Handling.ALWAYS, Handling.RUST)
+
+
+def test_what_an_earlier_look_or_a_defect_tells_is_not_called_unknown(signed_in: Browser, shelf: Shelf) -> None:
+    rusted = a_defect("d1", "staple-rust", face=Face.STAPLES, size_mm=None, count=2)
+    first = an_examination("2024-05-01", completeness=Answer.YES, defects=(rusted,))
+    book = shelf.takes(a_purchase(), first, an_examination("2024-06-01"))
+    page = report_of(signed_in, book)
+    last, unknown = facts(part(page, "look")), part(page, "unknown").text
+    assert last["Rust on staples"] == "yes, by defect d1"
+    assert last["Complete"] == f"yes, nothing is missing, at the look of 1 May 2024 (entry {shelf.seqs(book)[1]})"
+    assert "staples have rust" not in unknown
+    assert "Whether it is complete" not in unknown
+    assert "Staples have rusted." in page.text
+    nothing = facts(part(report_of(signed_in, shelf.takes(a_purchase(), an_examination("2024-05-01"))), "look"))
+    assert (nothing["Rust on staples"], nothing["Complete"]) == ("not known", "not known")
 
 
 def test_of_a_book_nobody_looked_at_it_says_what_is_not_known(signed_in: Browser, shelf: Shelf) -> None:

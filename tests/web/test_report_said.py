@@ -13,9 +13,9 @@ from tests.web.test_report import facts, part, report_of, table
 def test_what_others_claim_stands_apart_and_is_not_counted(signed_in: Browser, ledger: Ledger, shelf: Shelf) -> None:
     page = report_of(signed_in, a_known_book(shelf, ledger))
     (claim,) = table(part(page, "condition"), "Claimed by others, not seen here")
-    assert (claim["Defect"], claim["Type"], claim["Side"]) == ("d3", "Cover loose at a staple", "front")
+    assert (claim["Defect"], claim["Type"], claim["Face"]) == ("d3", "Cover loose at a staple", "front")
     assert (claim["Claimed by"], claim["Note"]) == ("seller", "At the lower staple")
-    assert (claim["Taken over"], claim["Side looked at since"]) == (
+    assert (claim["Taken over"], claim["Face looked at since"]) == (
         "2 March 2024 (entry 5)",
         "20 March 2024 (entry 10)",
     )
@@ -51,4 +51,4 @@ def test_a_report_reads_the_rest_from_the_dates_and_asks_where_small_steps_add_u
     assert (second["Rest before"], first["Rest before"]) == ("168 hours, read from the dates", "not known")
     assert "Its height has changed by a millimetre or more" in part(page, "look").text
     assert "At least three marks" not in part(page, "marks").text
-    assert "Which sides the last look went over is not recorded." in part(page, "unknown").text
+    assert "Which faces the last look went over is not recorded." in part(page, "unknown").text

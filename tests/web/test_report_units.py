@@ -113,7 +113,7 @@ UNITS: Final = (
     Unit(OURS, "dimensions", "uncertainty", "unknown", "How exact the measures are"),
     Unit(OURS, "look", "place of the look", "hand", "Where it was looked at"),
     Unit(OURS, "look", "presents as", "look", "Presents as"),
-    Unit(OURS, "look", "sides looked at", "look", "Sides looked at"),
+    Unit(OURS, "look", "sides looked at", "look", "Faces looked at"),
     Unit(OURS, "look", "technical grade", "look", "Technical grade"),
     Unit(OURS, "parts", "defects by side", "condition", "Back"),
     Unit(OURS, "parts", "position", "condition", "Place"),

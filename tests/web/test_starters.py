@@ -52,6 +52,17 @@ def test_one_tap_fills_the_form_of_an_entry_and_writes_nothing(signed_in: Browse
     assert len(shelf.seqs(book)) == 1
 
 
+def test_what_comes_from_a_load_is_filled_in_already_and_offers_no_starter_step(
+    signed_in: Browser, shelf: Shelf, ledger: Ledger
+) -> None:
+    book = shelf.takes(a_purchase())
+    signed_in.post("/bench/start", {"book": book, "technique": "cold-press", "tool": "Small press"})
+    (load,) = look_at_bench(ledger, OWNER).loads
+    out = signed_in.follow(signed_in.post(f"/bench/{load.id}/stop"))
+    assert form_to(out, "/entry/new").fields["technique"] == "cold-press"
+    assert not [each for each in read_page(out.text).all("button", name="do") if "starter:" in each.attrs["value"]]
+
+
 def test_the_entry_that_was_filled_so_can_be_written(signed_in: Browser, shelf: Shelf, ledger: Ledger) -> None:
     book = shelf.takes(a_purchase())
     where = f"/entry/new?kind=intervention&book={book}"

@@ -41,9 +41,9 @@ def test_each_defect_has_one_row_of_answers_and_none_of_them_is_worked_on_at_fir
     page = read_page(signed_in.get(address("intervention", a_seen_book(ledger))).text)
     rows = page.one("div", id="worked_defects").all("div", class_="one")
     assert [each.one("legend").text for each in rows] == [
-        "d1: bend, front",
-        "d2: tear, front",
-        "d3: stain, front; gone at the last look",
+        "d1: Bend or finger dent, front",
+        "d2: Tear, front",
+        "d3: Stain or foxing, front; gone at the last look",
     ]
     for row in rows:
         answers = row.all("input", type="radio")

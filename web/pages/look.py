@@ -121,7 +121,7 @@ def turn(  # noqa: PLR0913 - what a request brings along
     do = posted.get("do")
     if do == "anew":
         end_look(accounts, book)
-        return go_to(request, _path(book), Told(sentence=t("look.begun_anew"), draft=_draft(book, Step.FRONT)))
+        return go_to(request, _path(book), Told(sentence=t("look.begun_anew"), draft=_drafts(book)))
     here = step if step in looking.steps else looking.steps[0]
     looking = _merged(looking, here, posted)
     problems = flaws_of(looking, here) if do == "next" else ()
@@ -184,7 +184,7 @@ def _write(  # noqa: PLR0913 - who writes what, and how it comes back
     end_look(accounts, book)
     if who.session.phone is None:
         remember(accounts, who, looking.begun.typed, heard_whole(looking, looking.habits))
-    return go_to(request, f"/books/{book}/condition", told_of(recorded, _draft(book, Step.WHOLE)))
+    return go_to(request, f"/books/{book}/condition", told_of(recorded, _drafts(book)))
 
 
 def _recorded(looking: Looking, actor: Actor, posted: Posted) -> Recorded:
@@ -233,6 +233,11 @@ def _page(frame: Frame, looking: Looking, problems: tuple[Problem, ...] = ()) ->
         drafts_done=tuple(_draft(own.row.book, each) for each in Step if each is not step),
         next_entry=(frame.entries or 0) + 1,
     )
+
+
+def _drafts(book: str) -> str:
+    """Those of all its steps, which come to their end together."""
+    return " ".join(_draft(book, each) for each in Step)
 
 
 def _draft(book: str, step: Step) -> str:

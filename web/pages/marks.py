@@ -10,18 +10,20 @@ from fastapi import APIRouter, Depends, Query, Request, Response
 from ledger.actor import Actor
 from ledger.arriving import Glimpse
 from ledger.errors import MalformedError, Problem
+from ledger.looks import MARKS_ASKED
 from ledger.ports import Ledger
 from ledger.sealed import Sealed
 from ledger.usecases.glimpse import Kept, bring, glimpse, keep_it, take_away
 from ledger.usecases.look import BookLook, look_at
 from ledger.when import When
 from web.compared import turned
+from web.condition_lines import marks_asked
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, SignedInDep
 from web.entering import ask, fresh_key, key_of, told_of
 from web.entry_pages import BookName, names_of
 from web.forms import habits_of, typed_in
 from web.frame import Frame, Place
-from web.marks import ASKED_FOR, Lay, Line, Map, lay, map_of
+from web.marks import Lay, Line, Map, lay, map_of
 from web.render import Page, page, render
 from web.told import go_to
 from web.wording import t
@@ -193,7 +195,7 @@ def _page(frame: Frame, hand: Hand, seen: BookLook, shown: _Shown, more: tuple[P
         frame=frame.at(Place.COLLECTION),
         book=names_of([seen])[0],
         id=seen.row.book,
-        asked=t.n("marks.asked", known, least=ASKED_FOR) if known < ASKED_FOR else "",
+        asked=t("marks.asked", asked=marks_asked(known)) if known < MARKS_ASKED else "",
         map=on,
         faces=tuple((each.value, t(f"condition.faces.{each.value}")) for each in on.faces),
         photos=tuple(_photos(on, under)),

@@ -4,6 +4,7 @@
                         holds a ticked box with the digest in place of the file
    data-arrive-*        words: -all ({kept}, {files}, {share}), -going ({name}, {share}), -here, -cut, -wait, -go-on
    data-arrive-line     in the form: a line that says how far all of them are
+   data-arrive-drop     in the form, hidden: says that pictures can be dropped on it
    data-arrive-camera   in the form, hidden: shown where fingers are the pointer
 
    The server finds a file that was begun again by its name, size, day and first bytes, so choosing it again after the page
@@ -145,6 +146,8 @@ class Arrivals {
     form.addEventListener("drop", (event) => this.dropped(event));
     form.addEventListener("submit", (event) => this.hold(event), { capture: true });
     window.addEventListener("online", () => this.every.forEach((each) => each.goOn()));
+    const drop = form.querySelector("[data-arrive-drop]");
+    if (drop) drop.hidden = false;
     const camera = form.querySelector("[data-arrive-camera]");
     if (camera && matchMedia("(pointer: coarse)").matches) camera.hidden = false;
   }

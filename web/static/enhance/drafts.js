@@ -6,7 +6,8 @@
    data-draft-line       in the form, a hidden line with a span and a button[data-draft-clear]; says what is kept, in the
                          words of data-kept, data-restored ({time} is filled in) and data-offline: a form with a draft is
                          sent only when the program answers, so that a lost connection leaves the page as it is
-   data-draft-done       anywhere on a page: the draft of that name came to its end; the page after a successful post has it
+   data-draft-done       anywhere on a page: the drafts of these names, parted by spaces, came to their end; the page after
+                         a successful post has it, and its answer a cookie, for that page may be left before this runs
    data-draft-newer      on a form: names of fields, parted by spaces, that the page itself filled in when it came back; what
                          was kept of them is older and is not put over them. An asterisk stands for all of them: what
                          stands there then takes the place of what was kept
@@ -16,6 +17,7 @@
    sent under the same key again and is not written twice. Passwords and files are never kept. */
 
 const PREFIX = "slipsheet.draft.";
+const ENDED = "slipsheet_ended_";
 const PAUSE_MS = 300;
 const NEVER = new Set(["password", "file", "submit", "button", "image", "reset"]);
 
@@ -42,6 +44,15 @@ function end(name) {
   } catch {
     // nothing was kept then
   }
+}
+
+/* What the answers to earlier posts brought to its end, used up with this. */
+function ended() {
+  const name = `${ENDED}${location.port || (location.protocol.startsWith("https") ? 443 : 80)}`;
+  const kept = document.cookie.split("; ").find((each) => each.startsWith(`${name}=`));
+  if (!kept) return [];
+  document.cookie = `${name}=; path=/; max-age=0; samesite=lax`;
+  return kept.slice(name.length + 1).split("|");
 }
 
 function endAll() {
@@ -195,6 +206,7 @@ class Draft {
   }
 }
 
-for (const done of document.querySelectorAll("[data-draft-done]")) end(done.dataset.draftDone);
+for (const name of ended()) end(name);
+for (const done of document.querySelectorAll("[data-draft-done]")) done.dataset.draftDone.split(" ").forEach(end);
 for (const form of document.querySelectorAll("form[data-drafts-end]")) form.addEventListener("submit", endAll);
 for (const form of document.querySelectorAll("form[data-draft]")) new Draft(form);

@@ -2,6 +2,8 @@
 
    data-placing="NAME"     a figure with an svg; it is shown above the rows of that name, whose fields are the truth. A
                            fieldset elsewhere in the form is such a row too where it has data-placed-row="FACE"
+   data-placed-seen        on such a row of what was seen before: a tap goes into it only where its folded place was gone
+                           into last; "gone" is drawn only once it is said to be "back"
    data-face               a face on it, data-wide and data-high how large it is in mm; data-to-mm nine numbers that take a
                            place of the drawing to mm on the face, as a projection row by row
    data-placing-shapes     buttons that say what is set: a point by one tap, a line by its ends, an area by two corners
@@ -60,6 +62,10 @@ class Row {
     return !this.isPlaced && !this.fieldset.dataset.placedRow && !said;
   }
 
+  get isGone() {
+    return this.fieldset.dataset.placedSeen === "gone" && !this.fieldset.querySelector('[value="back"]:checked');
+  }
+
   put(place) {
     const [x, y] = place.from.map(whole);
     const said = { x_mm: x, y_mm: y };
@@ -104,12 +110,9 @@ class Placing {
     if (!this.rows) return;
     this.form = this.rows.closest("form");
     if (figure.hidden) this.rows.querySelector("fieldset, .part")?.before(figure);
-    figure.hidden = false;
-    this.told.hidden = false;
+    figure.hidden = this.told.hidden = false;
     this.svg.toggleAttribute("data-taps", true);
-    this.current = null;
-    this.first = null;
-    this.shape = "point";
+    [this.current, this.first, this.shape] = [null, null, "point"];
     for (const each of this.svg.querySelectorAll("[data-seen]")) {
       if (this.form.querySelector(`[data-placed-id="${CSS.escape(each.dataset.seen)}"]`)) each.remove();
     }
@@ -125,14 +128,13 @@ class Placing {
     shapes.hidden = false;
     for (const each of this.shapes) each.addEventListener("click", () => this.choose(each.value));
     this.undo.addEventListener("click", () => this.takeBack());
-    this.form.addEventListener("focusin", (event) => this.workIn(event.target.closest("fieldset.row")));
+    this.form.addEventListener("focusin", (event) => this.workIn(event.target));
     this.form.addEventListener("input", () => this.draw());
     this.svg.addEventListener("pointerdown", (event) => this.take(event));
   }
 
   choose(shape) {
-    this.shape = shape;
-    this.first = null;
+    [this.shape, this.first] = [shape, null];
     for (const each of this.shapes) each.setAttribute("aria-pressed", String(each.value === shape));
     this.draw();
   }
@@ -142,8 +144,10 @@ class Placing {
     return [...this.form.querySelectorAll("fieldset[data-placed-row]"), ...own].map((each) => new Row(each));
   }
 
-  workIn(fieldset) {
-    if (fieldset && this.all().some((each) => each.fieldset === fieldset)) this.current = fieldset.id;
+  workIn(target) {
+    const fieldset = target.closest("fieldset.row");
+    if (!fieldset || !this.all().some((each) => each.fieldset === fieldset)) return;
+    this.current = "placedSeen" in fieldset.dataset && !target.closest("details") ? null : fieldset.id;
   }
 
   say(words, said = {}) {
@@ -184,11 +188,9 @@ class Placing {
   }
 
   tap(place) {
-    if (this.shape === "point") {
-      this.put(place);
-    } else if (this.first?.leaf === place.leaf) {
-      this.set(this.first, place);
-    } else {
+    if (this.shape === "point") this.put(place);
+    else if (this.first?.leaf === place.leaf) this.set(this.first, place);
+    else {
       this.first = place;
       const [x, y] = place.from.map(whole);
       this.say(this.figure.dataset[this.shape === "line" ? "placingLine" : "placingArea"], { x, y });
@@ -210,19 +212,20 @@ class Placing {
     const own = rows.find((each) => each.fieldset.id === this.current && !each.isPlaced);
     const free = rows.filter((each) => !each.fieldset.dataset.placedRow);
     const row = own ?? free.find((each) => each.isBlank) ?? free.find((each) => !each.isPlaced);
-    if (!row) {
-      this.addRow({ face: place.face, from: place.from, to: place.to, line: place.line });
-      return;
-    }
+    if (row) this.fill(row, place);
+    else this.addRow({ face: place.face, from: place.from, to: place.to, line: place.line });
+    row?.field("type")?.focus({ preventScroll: true });
+  }
+
+  fill(row, place) {
     row.put(place);
-    this.last = row;
+    [this.last, this.current] = [row, null];
     this.undo.disabled = false;
-    this.current = null;
     this.draw();
     const [x, y] = place.from.map(whole);
-    const number = row.value("id") || row.fieldset.dataset.placedId || String(free.indexOf(row) + 1);
-    this.say(this.figure.dataset.placingSays, { id: number, face: place.face, x, y });
-    row.field("type")?.focus({ preventScroll: true });
+    const number = [...this.rows.querySelectorAll(":scope > fieldset")].indexOf(row.fieldset) + 1;
+    const id = row.value("id") || row.fieldset.dataset.placedId || String(number);
+    this.say(this.figure.dataset.placingSays, { id, face: place.face, x, y });
   }
 
   takeBack() {
@@ -233,15 +236,13 @@ class Placing {
   }
 
   addRow(place) {
-    const more = this.form.querySelector(`button[value="add:${this.name}"]`);
-    if (!more) return;
     this.say(this.figure.dataset.placingNew);
     try {
       sessionStorage.setItem(KEPT, JSON.stringify({ path: location.pathname, shape: this.shape, place }));
     } catch {
       // storage may be closed to pages; the row comes all the same
     }
-    more.click();
+    this.form.querySelector(`button[value="add:${this.name}"]`)?.click();
   }
 
   /* A place for which a row was asked for. */
@@ -256,10 +257,9 @@ class Placing {
     if (!kept || kept.path !== location.pathname) return;
     this.choose(kept.shape);
     const row = this.all().findLast((each) => each.isBlank);
-    if (row) {
-      row.put(kept.place);
-      this.figure.scrollIntoView({ block: "start" });
-    }
+    if (!row) return;
+    this.fill(row, kept.place);
+    this.figure.scrollIntoView({ block: "start" });
   }
 
   draw() {
@@ -269,7 +269,7 @@ class Placing {
       const leaf = this.svg.querySelector(`[data-face="${CSS.escape(row.face)}"]`);
       const [x, y, width, height, toX, toY] = NUMBERS.map((each) => Number(row.value(`region.${each}`).replace(",", ".")));
       const id = row.value("id") || row.fieldset.dataset.placedId || String((number += 1));
-      if (!leaf || !row.isPlaced || [x, y, width, height, toX, toY].some(Number.isNaN)) continue;
+      if (!leaf || !row.isPlaced || row.isGone || [x, y, width, height, toX, toY].some(Number.isNaN)) continue;
       const isLine = row.value("region.to_x_mm") !== "" && row.value("region.to_y_mm") !== "";
       const [right, foot] = [x + width, y + height];
       const area = width || height ? [[x, y], [right, y], [right, foot], [x, foot], [x, y]] : [[x, y]];
