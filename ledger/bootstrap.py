@@ -30,6 +30,7 @@ from ledger.store.codec import EventCodec
 from ledger.store.engine import DATABASE, MOVED, Store, open_read_only, open_store
 from ledger.store.handing import SqlHanding
 from ledger.store.log import SqlLog, collections, make_collection, open_log
+from ledger.store.market import SqlMarket
 from ledger.store.postgres import open_postgres
 from ledger.usecases.anchored import held_back
 from ledger.usecases.forget import forget_shown
@@ -81,7 +82,7 @@ def open_ledger(  # noqa: PLR0913
         ring = KeyRing(name, key, None if seed else Path(settings.keys))
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
         ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), bench=SqlBench(name, store))
-        ledger = replace(ledger, handing=SqlHanding(name, store))
+        ledger = replace(ledger, handing=SqlHanding(name, store), market=SqlMarket(name, store))
         yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
         store.close()
@@ -108,8 +109,8 @@ def open_to_read(settings: Settings, *, vkey: str | None = None, pictures: Path 
             signer = _key(settings, name, None)
         ledger = _joined(name, log, codec, settings, signer, SystemClock(), SystemChance())
         kept = FilePictures(pictures) if pictures is not None else ledger.pictures
-        handing = SqlHanding(name, store)
-        yield replace(ledger, pictures=kept, key_claimed=claimed, anchor=_anchor(settings, name), handing=handing)
+        ledger = replace(ledger, handing=SqlHanding(name, store), market=SqlMarket(name, store))
+        yield replace(ledger, pictures=kept, key_claimed=claimed, anchor=_anchor(settings, name))
 
 
 @contextmanager

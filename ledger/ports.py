@@ -20,6 +20,7 @@ from ledger.feed import Calendars
 from ledger.handing import HandingStore, TimeStamps
 from ledger.history import Moment
 from ledger.kept import BookHead, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
+from ledger.market import MarketStore
 from ledger.proof.canonical import Plain
 from ledger.proof.signature import VerifierKey
 from ledger.rows import Listing
@@ -288,3 +289,5 @@ class Ledger:
     """What is under way; None where it is only read."""
     handing: HandingStore | None = None
     """What is handed on; None where there is no store of it."""
+    market: MarketStore | None = None
+    """What the market told; None where there is no store of it."""

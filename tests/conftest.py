@@ -19,6 +19,7 @@ from ledger.store.engine import open_store
 from ledger.store.log import make_collection, open_log
 from tests.check import check_ledger
 from tests.fake_handing import FakeHanding
+from tests.fake_market import FakeMarket
 from tests.fakes import FakeBench, FakeChance, FakeClock, FakeLog, FakePictures
 from tests.postgres import postgres_store
 
@@ -108,6 +109,7 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "signer": signer,
         "bench": FakeBench(),
         "handing": FakeHanding(),
+        "market": FakeMarket(),
         "aligner": OpenCvAligner(),
         "timestamps": Rfc3161Stamps(),
     }

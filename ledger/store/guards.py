@@ -123,6 +123,7 @@ _SEARCH: Final = "book_search"
 _GROWING: Final = frozenset(
     {"collection", "entry", "head", "node", "book_head", "sealed_value", "receipt", "checkpoint", "token"}
     | {"person", "session", "waiting_form", "load", "recipe", "tool", "feed", "record", "link", "stamp"}
+    | {"comparable", "prospect", "rate"}
 )
 _CHANGING: Final[Mapping[str, frozenset[str]]] = {
     "head": frozenset({"size", "books"}),
@@ -136,7 +137,9 @@ _CHANGING: Final[Mapping[str, frozenset[str]]] = {
 }
 _REMADE: Final = frozenset({"node", "book_head"})
 """Worked out from the entries, so a rebuild makes them anew."""
-_PASSING: Final = frozenset({"session", "waiting_form", "load", "recipe", "tool", "feed", "link", "record"})
+_PASSING: Final = frozenset(
+    {"session", "waiting_form", "load", "recipe", "tool", "feed", "link", "record", "comparable", "prospect", "rate"}
+)
 """No part of the ledger: they end."""
 
 

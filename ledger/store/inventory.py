@@ -11,9 +11,8 @@ from sqlalchemy.exc import DBAPIError
 from ledger.damage import MissingTable
 from ledger.errors import DamagedError
 from ledger.store.account_tables import ACCOUNTS
-from ledger.store.bench_tables import BENCH
+from ledger.store.beside_tables import BESIDE
 from ledger.store.guards import TRIGGERS
-from ledger.store.handing_tables import HANDING
 from ledger.store.postgres_guards import BODIES
 from ledger.store.read_models import SEARCH_INDEX
 from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW, SEARCH_PARTS
@@ -25,14 +24,14 @@ REMADE: Final[tuple[Table, ...]] = (NODE, BOOK_HEAD, READ_MODEL)
 """Tables of what is worked out from the entries, which a rebuild makes anew as it makes the lists."""
 
 _STEPS: Final = "alembic_version"
-_TABLES: Final = (*(each.name for each in (*KEPT, *ACCOUNTS, *BENCH, *HANDING)), _STEPS)
+_TABLES: Final = (*(each.name for each in (*KEPT, *ACCOUNTS, *BESIDE)), _STEPS)
 _LISTS: Final = (BOOK_ROW.name, PICTURE_ROW.name, BOOK_SEARCH.name, *SEARCH_PARTS)
 _ANEW: Final = frozenset((*(each.name for each in REMADE), *_LISTS))
 _APART: Final = frozenset(
-    (*(each.name for each in (*ACCOUNTS, *BENCH, *HANDING)), _STEPS, TOKEN.name, READ_MODEL.name, *_LISTS),
+    (*(each.name for each in (*ACCOUNTS, *BESIDE)), _STEPS, TOKEN.name, READ_MODEL.name, *_LISTS),
 )
 
-_INDEXED: Final = (*KEPT, *ACCOUNTS, *BENCH, *HANDING, BOOK_ROW, PICTURE_ROW)
+_INDEXED: Final = (*KEPT, *ACCOUNTS, *BESIDE, BOOK_ROW, PICTURE_ROW)
 _INDEXES: Final = frozenset((SEARCH_INDEX, *(str(index.name) for each in _INDEXED for index in each.indexes)))
 _MADE: Final = {
     "table": {*_TABLES, *_LISTS},

@@ -11,8 +11,7 @@ from typing import Final
 from sqlalchemy import Connection, text
 
 from ledger.store.account_tables import ACCOUNTS
-from ledger.store.bench_tables import BENCH
-from ledger.store.handing_tables import HANDING
+from ledger.store.beside_tables import BESIDE
 from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW
 from ledger.store.tables import KEPT
 
@@ -22,7 +21,7 @@ SCHEMA: Final = "slipsheet"
 SETTING: Final = "slipsheet.collection"
 """Names the collection that a transaction is about."""
 
-TABLES: Final = tuple(table.name for table in (*KEPT, *ACCOUNTS, *BENCH, *HANDING, BOOK_ROW, PICTURE_ROW, BOOK_SEARCH))
+TABLES: Final = tuple(table.name for table in (*KEPT, *ACCOUNTS, *BESIDE, BOOK_ROW, PICTURE_ROW, BOOK_SEARCH))
 READ_MODELS: Final = frozenset({BOOK_ROW.name, PICTURE_ROW.name, BOOK_SEARCH.name, "read_model"})
 CHANGING: Final[Mapping[str, frozenset[str]]] = {
     "head": frozenset({"size", "books"}),
@@ -36,7 +35,21 @@ CHANGING: Final[Mapping[str, frozenset[str]]] = {
 }
 """The columns of each table that may be changed; a trigger says how."""
 ENDING: Final = frozenset(
-    {"node", "book_head", "session", "waiting_form", "load", "recipe", "tool", "feed", "link", "record"}
+    {
+        "node",
+        "book_head",
+        "session",
+        "waiting_form",
+        "load",
+        "recipe",
+        "tool",
+        "feed",
+        "link",
+        "record",
+        "comparable",
+        "prospect",
+        "rate",
+    }
 )
 """Tables whose rows may be taken out: what is worked out from the entries, and what ends."""
 

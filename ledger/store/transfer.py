@@ -7,9 +7,8 @@ from sqlalchemy import Connection, Row, Table, bindparam, insert, select, update
 
 from ledger.errors import ConflictError, NotFoundError
 from ledger.store.account_tables import PERSON
-from ledger.store.bench_tables import FEED, LOAD, RECIPE, TOOL
+from ledger.store.beside_tables import BESIDE
 from ledger.store.engine import Store
-from ledger.store.handing_tables import HANDING
 from ledger.store.tables import (
     BOOK_HEAD,
     CHECKPOINT,
@@ -25,7 +24,7 @@ from ledger.store.tables import (
 __all__ = ["transfer"]
 
 _BATCH: Final = 1000
-_BEHIND: Final = (SEALED_VALUE, RECEIPT, NODE, BOOK_HEAD, CHECKPOINT, TOKEN, PERSON, RECIPE, LOAD, TOOL, FEED, *HANDING)
+_BEHIND: Final = (SEALED_VALUE, RECEIPT, NODE, BOOK_HEAD, CHECKPOINT, TOKEN, PERSON, *BESIDE)
 """What follows the entries, each in the order of its key. Sessions and forms that wait end where they began."""
 
 _NEXT: Final = (

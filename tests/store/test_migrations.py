@@ -14,11 +14,10 @@ from ledger.rows import ROWS_VERSION
 from ledger.store import engine as engine_module
 from ledger.store import read_models
 from ledger.store.account_tables import ACCOUNTS
-from ledger.store.bench_tables import BENCH
+from ledger.store.beside_tables import BESIDE
 from ledger.store.codec import EventCodec
 from ledger.store.engine import DATABASE, open_read_only, open_store
 from ledger.store.guards import TRIGGERS, make_guards, missing_guards
-from ledger.store.handing_tables import HANDING
 from ledger.store.log import make_collection, open_log
 from ledger.store.migrations import VERSION, migrate
 from ledger.store.row_tables import BOOK_ROW, PICTURE_ROW
@@ -44,7 +43,7 @@ def upgrade() -> None:
         table.add_column(sa.Column("shelf", sa.Text(), nullable=True))
 '''
 
-MIGRATED = (*KEPT, *ACCOUNTS, *BENCH, *HANDING)
+MIGRATED = (*KEPT, *ACCOUNTS, *BESIDE)
 
 
 def _fresh() -> Connection:
