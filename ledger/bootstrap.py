@@ -26,6 +26,7 @@ from ledger.proof.signature import VerifierKey, parse_vkey
 from ledger.settings import Settings
 from ledger.store.accounts import SqlAccounts
 from ledger.store.bench import SqlBench
+from ledger.store.care import SqlCare
 from ledger.store.codec import EventCodec
 from ledger.store.engine import DATABASE, MOVED, Store, open_read_only, open_store
 from ledger.store.handing import SqlHanding
@@ -82,10 +83,16 @@ def open_ledger(  # noqa: PLR0913
         ring = KeyRing(name, key, None if seed else Path(settings.keys))
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
         ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), bench=SqlBench(name, store))
-        ledger = replace(ledger, handing=SqlHanding(name, store), market=SqlMarket(name, store))
+        ledger = _with_beside(ledger, name, store)
         yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
         store.close()
+
+
+def _with_beside(ledger: Ledger, name: str, store: Store) -> Ledger:
+    """The ledger with what lies beside it and is read and written wherever the ledger is opened."""
+    handing, market, care = SqlHanding(name, store), SqlMarket(name, store), SqlCare(name, store)
+    return replace(ledger, handing=handing, market=market, care=care)
 
 
 @contextmanager
@@ -109,7 +116,7 @@ def open_to_read(settings: Settings, *, vkey: str | None = None, pictures: Path 
             signer = _key(settings, name, None)
         ledger = _joined(name, log, codec, settings, signer, SystemClock(), SystemChance())
         kept = FilePictures(pictures) if pictures is not None else ledger.pictures
-        ledger = replace(ledger, handing=SqlHanding(name, store), market=SqlMarket(name, store))
+        ledger = _with_beside(ledger, name, store)
         yield replace(ledger, pictures=kept, key_claimed=claimed, anchor=_anchor(settings, name))
 
 

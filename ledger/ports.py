@@ -11,6 +11,7 @@ from ledger.alignment import Aligner
 from ledger.arriving import Glimpse, Partials
 from ledger.bench import BenchStore
 from ledger.book import Book
+from ledger.care import CareStore
 from ledger.codes import Codes
 from ledger.damage import MissingTable
 from ledger.entry import Entry
@@ -291,3 +292,5 @@ class Ledger:
     """What is handed on; None where there is no store of it."""
     market: MarketStore | None = None
     """What the market told; None where there is no store of it."""
+    care: CareStore | None = None
+    """What surrounds the books; None where there is no store of it."""

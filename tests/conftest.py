@@ -18,6 +18,7 @@ from ledger.store.codec import EventCodec
 from ledger.store.engine import open_store
 from ledger.store.log import make_collection, open_log
 from tests.check import check_ledger
+from tests.fake_care import FakeCare
 from tests.fake_handing import FakeHanding
 from tests.fake_market import FakeMarket
 from tests.fakes import FakeBench, FakeChance, FakeClock, FakeLog, FakePictures
@@ -110,6 +111,7 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "bench": FakeBench(),
         "handing": FakeHanding(),
         "market": FakeMarket(),
+        "care": FakeCare(),
         "aligner": OpenCvAligner(),
         "timestamps": Rfc3161Stamps(),
     }

@@ -123,7 +123,7 @@ _SEARCH: Final = "book_search"
 _GROWING: Final = frozenset(
     {"collection", "entry", "head", "node", "book_head", "sealed_value", "receipt", "checkpoint", "token"}
     | {"person", "session", "waiting_form", "load", "recipe", "tool", "feed", "record", "link", "stamp"}
-    | {"comparable", "prospect", "rate"}
+    | {"comparable", "prospect", "rate", "care", "rotation", "climate", "climate_part"}
 )
 _CHANGING: Final[Mapping[str, frozenset[str]]] = {
     "head": frozenset({"size", "books"}),
@@ -139,6 +139,7 @@ _REMADE: Final = frozenset({"node", "book_head"})
 """Worked out from the entries, so a rebuild makes them anew."""
 _PASSING: Final = frozenset(
     {"session", "waiting_form", "load", "recipe", "tool", "feed", "link", "record", "comparable", "prospect", "rate"}
+    | {"care", "rotation", "climate", "climate_part"}
 )
 """No part of the ledger: they end."""
 

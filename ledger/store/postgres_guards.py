@@ -35,21 +35,8 @@ CHANGING: Final[Mapping[str, frozenset[str]]] = {
 }
 """The columns of each table that may be changed; a trigger says how."""
 ENDING: Final = frozenset(
-    {
-        "node",
-        "book_head",
-        "session",
-        "waiting_form",
-        "load",
-        "recipe",
-        "tool",
-        "feed",
-        "link",
-        "record",
-        "comparable",
-        "prospect",
-        "rate",
-    }
+    {"node", "book_head", "session", "waiting_form", "load", "recipe", "tool", "feed", "link", "record"}
+    | {"comparable", "prospect", "rate", "care", "rotation", "climate", "climate_part"}
 )
 """Tables whose rows may be taken out: what is worked out from the entries, and what ends."""
 

@@ -11,7 +11,7 @@ from sqlalchemy import Connection
 
 __all__ = ["VERSION", "migrate"]
 
-VERSION: Final = 6
+VERSION: Final = 7
 """Number of the last step in `versions`, which a file of this program carries."""
 
 _FOLDER: Final = Path(__file__).parent
