@@ -3,6 +3,7 @@
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Depends, Path, Query, Request, Response
+from fastapi.responses import StreamingResponse
 from pydantic import Field
 
 from api.answers import answered
@@ -29,7 +30,7 @@ from ledger.proof.report import MalformedError
 from ledger.proof.signature import VerifierKey, parse_vkey
 from ledger.usecases.choose import Wish, choices
 from ledger.usecases.disclose import issue
-from ledger.usecases.hand_on import Form, end_link, given, made_record, make_link, records_of
+from ledger.usecases.hand_on import Form, end_link, given_parts, made_record, make_link, records_of
 from ledger.usecases.receive import look_at, receive
 from ledger.usecases.record import Request as LedgerRequest
 
@@ -133,7 +134,9 @@ def make_record(
 def take_record(ledger: LedgerDep, actor: ReadingDep, sha256: Digest, asked: Annotated[FormAsked, Query()]) -> Response:
     """The same record gives the same bytes, in each form."""
     form = Form(asked.form)
-    return Response(given(ledger, made_record(ledger, actor, sha256), form), media_type=_KINDS[form])
+    parts = given_parts(ledger, made_record(ledger, actor, sha256), form)
+    headers = {"Content-Length": str(sum(map(len, parts)))}
+    return StreamingResponse(iter(parts), media_type=_KINDS[form], headers=headers)
 
 
 @router.post(

@@ -9,6 +9,7 @@ import re
 from base64 import b64decode, b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Final, NoReturn
 
 from ledger.proof.attested import open_checkpoint
@@ -19,10 +20,12 @@ from ledger.proof.report import MalformedError
 from ledger.proof.signature import CosigningKey, VerifierKey
 from ledger.proof.stamped import StampError
 
-__all__ = ["Shown", "cosign", "line_text", "read_shown", "with_lines", "write_shown"]
+__all__ = ["Shown", "cosign", "line_text", "moment_of", "read_shown", "with_lines", "write_shown"]
 
 MOST_HASHES: Final = 63
 """Source: C2SP tlog-witness."""
+LAST_SECOND: Final = 253_402_300_799
+"""The last second of the year 9999, the last that four digits spell. Source: RFC 3339 section 5.6; the bound is ours."""
 _OLD: Final = re.compile(r"old (0|[1-9][0-9]{0,15})")
 _WHAT: Final = "What is to be cosigned"
 _ASK: Final = "Ask the owner for a request from that size: slipsheet stamp request --since"
@@ -78,8 +81,10 @@ def cosign(
 
     `owner` are the ledger's own keys, which whoever cosigns has from its owner.
     Units: `timestamp` in whole seconds since 1970-01-01 UTC
-    Raises: MalformedError, ForgedError, UnsignedError; StampError where it is not the same ledger, grown.
+    Raises: MalformedError, ForgedError, UnsignedError; StampError where it is not the same ledger, grown, or the time is
+    none.
     """
+    moment_of(timestamp)
     now, opened = open_checkpoint(shown.note, owner)
     if key.verifier.name == now.origin:
         raise StampError(sentence="The owner's own name cosigns nothing: a second person has to. Choose another name.")
@@ -133,6 +138,21 @@ def _two(before: Checkpoint) -> str:
         f"The first {before.size} entries are not those that were cosigned last: this is another history under the same "
         "name. Do not cosign it, and keep both files: together they show it."
     )
+
+
+def moment_of(timestamp: int) -> datetime:
+    """The moment that a cosignature gives, UTC.
+
+    Units: `timestamp` in whole seconds since 1970-01-01 UTC
+    Raises: StampError for one that no calendar here has: before 1970, or after the year 9999.
+    """
+    if not 0 <= timestamp <= LAST_SECOND:
+        sentence = (
+            "The cosignature gives a time after the year 9999 or before 1970, so it says nothing of when the checkpoint "
+            "was seen. Ask for one from a machine whose clock is right."
+        )
+        raise StampError(sentence=sentence)
+    return datetime.fromtimestamp(timestamp, UTC)
 
 
 def line_text(line: Line) -> str:

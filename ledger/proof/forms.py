@@ -16,9 +16,19 @@ from ledger.proof.record_file import MEDIA, RecordFile, digest_of, earlier_of
 from ledger.proof.report import LedgerError, MalformedError
 from ledger.proof.signature import VerifierKey
 from ledger.proof.stamped import StampCheck
-from ledger.proof.zipped import read_zip, write_zip
+from ledger.proof.zipped import read_zip, zip_parts
 
-__all__ = ["Taken", "bag_of", "check_file", "check_taken", "open_file", "take_bag", "take_out", "unreadable"]
+__all__ = [
+    "Taken",
+    "bag_of",
+    "bag_parts",
+    "check_file",
+    "check_taken",
+    "open_file",
+    "take_bag",
+    "take_out",
+    "unreadable",
+]
 
 RECORD: Final = "data/record.json"
 SHEET: Final = "data/sheet.txt"
@@ -62,8 +72,16 @@ def bag_of(data: bytes, beside: Mapping[str, bytes]) -> bytes:
     Requires: everything that the record names is there, and is what its digest says
     Raises: MalformedError.
     """
-    files = _bag_files(data, beside)
-    return write_zip(files, f"record-{digest_of(data)[:12]}")
+    return b"".join(bag_parts(data, beside))
+
+
+def bag_parts(data: bytes, beside: Mapping[str, bytes], record: RecordFile | None = None) -> list[bytes]:
+    """As `bag_of`, as pieces to be written one after another: photographs are large, and no copy of them is made.
+
+    `record` is what the data says, where that was read before.
+    Raises: MalformedError.
+    """
+    return zip_parts(_bag_files(data, beside, record or RecordFile.from_bytes(data)), f"record-{digest_of(data)[:12]}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -159,8 +177,7 @@ def open_file(data: bytes) -> tuple[bytes, dict[str, bytes]]:
     return taken.record, dict(taken.beside)
 
 
-def _bag_files(data: bytes, beside: Mapping[str, bytes]) -> dict[str, bytes]:
-    record = RecordFile.from_bytes(data)
+def _bag_files(data: bytes, beside: Mapping[str, bytes], record: RecordFile) -> dict[str, bytes]:
     payload = {RECORD: data, SHEET: "".join(f"{each}\n" for each in record.sheet.text()).encode(), HOW: HOW_TO.encode()}
     payload |= {f"data/entries/{place:06}.json": each.data for place, each in enumerate(record.proof.entries, 1)}
     earlier = earlier_of(record, beside)
@@ -175,7 +192,7 @@ def _bag_files(data: bytes, beside: Mapping[str, bytes]) -> dict[str, bytes]:
 def _compare_bag(files: Mapping[str, bytes], beside: Mapping[str, bytes], report: HandedReport) -> None:
     """Where a bag is not the one that its record gives; what is already told as changed is not told again."""
     try:
-        made = _bag_files(files[RECORD], beside)
+        made = _bag_files(files[RECORD], beside, RecordFile.from_bytes(files[RECORD]))
     except (LedgerError, KeyError):
         return
     if report.findings:

@@ -122,7 +122,7 @@ def token_of(data: bytes) -> Token:
     status, *why = at_least(first, 1)
     if status.number() not in _GRANTED or len(rest) != 1:
         told = "".join(f" {_text(each)!a}" for each in why if each.tag == SEQUENCE)
-        sentence = f"The authority gave no time stamp: its answer has status {status.number()}.{told} Ask it again."
+        sentence = f"The authority gave no time stamp: its answer has status {_status(status)}.{told} Ask it again."
         raise StampError(sentence=sentence)
     return read_token(rest[0].whole)
 
@@ -138,6 +138,11 @@ def answer_of(token: bytes) -> bytes:
     parts = [_in_order(each) if each.tag == _WITHIN else each.whole for each in signed.parts()]
     inner = _der(_WITHIN, _der(SEQUENCE, *parts))
     return _der(SEQUENCE, _der(SEQUENCE, _number(0)), _der(SEQUENCE, kind.whole, inner))
+
+
+def _status(said: Der) -> str:
+    """The number, where it is one of those that there are; others may be longer than any that can be written out."""
+    return str(said.number()) if len(said.content) == 1 else "unknown"
 
 
 def _in_order(certificates: Der) -> bytes:

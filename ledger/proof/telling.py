@@ -2,15 +2,16 @@
 
 import json
 from collections.abc import Iterator, Sequence
-from datetime import UTC, datetime
 from typing import Final
 
+from ledger.proof.cosigning import moment_of
 from ledger.proof.eight import STRENGTH, eight_words
 from ledger.proof.given import Checked, broken, key_digest
 from ledger.proof.handed import HandedReport
 from ledger.proof.keys import COSIGNATURE, VerifierKey
 from ledger.proof.record import EntryRead
 from ledger.proof.record_file import digest_of
+from ledger.proof.stamped import StampError
 
 __all__ = ["printable", "told"]
 
@@ -150,6 +151,6 @@ def _earlier(report: HandedReport, inside: str = "") -> Iterator[str]:
 
 def _moment(seconds: int | None) -> str:
     try:
-        return datetime.fromtimestamp(seconds or 0, UTC).isoformat()
-    except (OverflowError, ValueError, OSError):
+        return moment_of(seconds or 0).isoformat()
+    except StampError:
         return f"second {seconds} after 1970-01-01"

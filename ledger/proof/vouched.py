@@ -6,10 +6,11 @@ them before it was stolen.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Final
 
 from ledger.proof.checkpoint import Checkpoint
+from ledger.proof.cosigning import moment_of
 from ledger.proof.key_chain import STOLEN, KeyChain, OneKey, begins, read_chain
 from ledger.proof.record import RecordReport
 from ledger.proof.report import LedgerError, MalformedError, Report
@@ -144,7 +145,7 @@ def _seen(stamps: Sequence[StampSaid], report: RecordReport) -> list[datetime]:
     for each in report.signed:
         if each.timestamp is not None:
             try:
-                found.append(datetime.fromtimestamp(each.timestamp, UTC))
-            except (OverflowError, ValueError, OSError):
+                found.append(moment_of(each.timestamp))
+            except StampError:
                 continue
     return found

@@ -13,6 +13,7 @@ from ledger.store.engine import Store
 from ledger.store.handing_tables import LINK, RECORD, STAMP
 from ledger.store.json_rows import JsonRows, said_in
 from ledger.store.records import moment
+from ledger.store.single_writer import SCRUB
 
 __all__ = ["SqlHanding"]
 
@@ -78,6 +79,8 @@ class _Rows(JsonRows):
 
     def take_record(self, sha256: str) -> None:
         self._take(RECORD, sha256)
+        # What it showed may have been erased, so nothing of it stays in the file or in the write-ahead log.
+        self._connection.info[SCRUB] = True
 
     def put_link(self, link: Link) -> None:
         said = {

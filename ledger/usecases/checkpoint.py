@@ -25,10 +25,19 @@ def sign_checkpoint(ledger: Ledger, actor: Actor, *, over: str | None = None) ->
     actor.require(Permission.SIGN)
     # Before the work, for what the work sees may not be durable yet; a key takes over only once its entry is.
     settle(ledger)
-    signed = ledger.log.write(lambda writer: _sign(ledger, writer))
+    signed = ledger.log.write(lambda writer: sign_within(ledger, writer))
+    move_anchor(ledger, signed, over)
+    return signed
+
+
+def move_anchor(ledger: Ledger, signed: StoredCheckpoint, over: str | None = None) -> None:
+    """The anchor speaks of this checkpoint, or of a newer one; `over` as for `sign_checkpoint`.
+
+    Requires: the checkpoint is durable
+    Raises: ConflictError, StoreError.
+    """
     if ledger.anchor is not None:
         _move_anchor(ledger, ledger.anchor, signed, over)
-    return signed
 
 
 def _move_anchor(ledger: Ledger, anchor: Anchor, signed: StoredCheckpoint, over: str | None) -> None:
@@ -94,7 +103,12 @@ def named_keys(ledger: Ledger, reader: Reader) -> list[VerifierKey]:
     return [parse_vkey(period.vkey) for period in collection_state(ledger, reader).keys]
 
 
-def _sign(ledger: Ledger, writer: Writer) -> StoredCheckpoint:
+def sign_within(ledger: Ledger, writer: Writer) -> StoredCheckpoint:
+    """As `sign_checkpoint`, in a work that may have written entries before: they are covered, and kept with it or not.
+
+    Requires: the key in use was settled before the work, and its anchor is moved after it
+    Raises: ConflictError.
+    """
     now = current(writer)
     key = collection_state(ledger, writer).key
     if key is None or key.vkey != ledger.signer.verifier.vkey:

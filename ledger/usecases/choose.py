@@ -1,13 +1,14 @@
 """Chooses what a record shows, and shows what it will say before it is made."""
 
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, fields
 from datetime import date
 from typing import Any, Final
 
 from ledger.actor import Actor, Permission
 from ledger.disclosed import EarlierSaid, Telling, disclosed_sheet
-from ledger.errors import InvalidError, MalformedError, NotFoundError, Problem, StoreError
+from ledger.errors import DamagedError, InvalidError, MalformedError, NotFoundError, Problem, StoreError
 from ledger.events import KINDS, Event
 from ledger.events.correction import NEW, Correction
 from ledger.events.disclosure import Disclosure
@@ -19,9 +20,22 @@ from ledger.proof.record_file import PictureNamed, RecordFile, digest_of
 from ledger.proof.sheet import Sheet
 from ledger.sealed import SealState
 
-__all__ = ["Choice", "Field", "Preview", "Wish", "choices", "earlier_said", "preview", "received_file", "today"]
+__all__ = [
+    "Choice",
+    "Field",
+    "Preview",
+    "Wish",
+    "choices",
+    "earlier_said",
+    "kept_pictures",
+    "preview",
+    "received_file",
+    "today",
+]
 
 _JPEG: Final = b"\xff\xd8"
+_AT_ONCE: Final = 2
+"""Photographs read and checked at one time: hashing one keeps a core busy, and some are left to others. Our assumption."""
 Field = tuple[int, str]
 """A sealed field: the number of its entry, its name."""
 
@@ -61,6 +75,8 @@ class Preview:
     pictures: tuple[PictureNamed, ...]
     left_out: tuple[int, ...]
     """Entries of photographs that show other books too, or whose file is not at hand: they cannot go along."""
+    earlier: tuple[str, ...]
+    """Digests of the records of earlier owners that go along."""
     book_seq: int
     leaf: str
 
@@ -93,10 +109,11 @@ def choices(ledger: Ledger, actor: Actor, book: str) -> list[Choice]:
     return found
 
 
-def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish) -> Preview:
-    """What the record would say now; nothing is written.
+def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish, brought: dict[str, bytes] | None = None) -> Preview:
+    """What the record would say now; nothing is written. Its photographs are put into `brought`, where that is given.
 
-    Raises: NotFoundError, InvalidError for a field or photograph that the book does not have.
+    Raises: NotFoundError, InvalidError for a field or photograph that the book does not have; DamagedError for a
+    photograph whose file is not the one that was kept.
     """
     actor.require(Permission.RECORD)
     with ledger.log.read() as reader:
@@ -104,14 +121,15 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish) -> Preview:
         head, number = reader.book_head(book), reader.book(book).no
     moments = history(entries, ledger.codec)
     opened = _opened(moments, wish)
-    pictures, left_out = _pictures(ledger, moments, wish)
+    pictures, left_out = _pictures(ledger, moments, wish, brought)
+    earlier = earlier_said(ledger, moments)
     telling = Telling(
         collection=ledger.collection,
         book=fold(book, number, moments),
         moments=moments,
         opened=opened,
         pictures={seq: each.sha256 for seq, each in pictures.items()},
-        earlier=earlier_said(ledger, moments),
+        earlier=earlier,
         stamped=_is_stamped(ledger),
         made=today(ledger),
     )
@@ -121,6 +139,7 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish) -> Preview:
         opened=opened,
         pictures=tuple(once.values()),
         left_out=left_out,
+        earlier=tuple(each.sha256 for each in earlier if each.sheet is not None),
         book_seq=head.seq,
         leaf=head.leaf,
     )
@@ -166,31 +185,49 @@ def _opened(moments: Sequence[Moment], wish: Wish) -> frozenset[Field]:
 
 
 def _pictures(
-    ledger: Ledger, moments: Sequence[Moment], wish: Wish
+    ledger: Ledger, moments: Sequence[Moment], wish: Wish, brought: dict[str, bytes] | None
 ) -> tuple[Mapping[int, PictureNamed], tuple[int, ...]]:
     """Clean copies by the numbers of their entries, and those that cannot go along."""
-    found: dict[int, PictureNamed] = {}
-    out: list[int] = []
     own = {each.entry.seq: each.event for each in moments if each.in_force and isinstance(each.event, Photograph)}
     if wish.pictures is not None and (strange := sorted(wish.pictures - own.keys())):
         sentence = f"Entry {strange[0]} is no photograph of this book. Leave it out."
         raise InvalidError(problems=(Problem(field="pictures", sentence=sentence),))
-    for seq, event in sorted(own.items()):
-        if wish.pictures is not None and seq not in wish.pictures:
-            continue
-        data = None if event.region is not None else _at_hand(ledger, event.clean)
-        if data is None:
-            out.append(seq)
-        else:
-            found[seq] = PictureNamed(sha256=event.clean, media=_media_of(data), size=len(data))
-    return found, tuple(out)
+    wished = [seq for seq in sorted(own) if wish.pictures is None or seq in wish.pictures]
+    alone = [(seq, own[seq].clean) for seq in wished if own[seq].region is None]
+    with ThreadPoolExecutor(_AT_ONCE) as reading:
+        read = reading.map(lambda each: _named(ledger, each[0], each[1], brought), alone)
+        found = {seq: named for (seq, _), named in zip(alone, read, strict=True) if named is not None}
+    return found, tuple(seq for seq in wished if seq not in found)
 
 
-def _at_hand(ledger: Ledger, sha256: str) -> bytes | None:
+def _named(ledger: Ledger, seq: int, sha256: str, brought: dict[str, bytes] | None) -> PictureNamed | None:
+    """A clean copy, read and checked once; None where it is not at hand."""
     try:
-        data = ledger.pictures.read(sha256)
-    except (NotFoundError, StoreError, MalformedError):
+        data = _kept(ledger, sha256, f"entry {seq}")
+    except (NotFoundError, StoreError):
         return None
+    if brought is not None:
+        brought[sha256] = data
+    return PictureNamed(sha256=sha256, media=_media_of(data), size=len(data))
+
+
+def kept_pictures(ledger: Ledger, names: Sequence[str]) -> dict[str, bytes]:
+    """Photographs as they were kept, by their digests.
+
+    Raises: NotFoundError, StoreError; DamagedError where the bytes of one are others now.
+    """
+    with ThreadPoolExecutor(_AT_ONCE) as reading:
+        return dict(zip(names, reading.map(lambda name: _kept(ledger, name), names), strict=True))
+
+
+def _kept(ledger: Ledger, sha256: str, where: str = "") -> bytes:
+    """One photograph, its bytes read once and held against its name."""
+    data = ledger.pictures.read(sha256)
+    if digest_of(data) != sha256:
+        mend = "Put its file back from a backup, or leave the photograph out. Verify names every one that is damaged."
+        raise DamagedError(
+            what=f"Photograph {sha256[:12]}", where=where, problem="it is not what its name says", mend=mend
+        )
     return data
 
 

@@ -5,7 +5,7 @@ from typing import Final
 
 from ledger.ports import StoredCheckpoint
 from ledger.proof.checkpoint import parse
-from ledger.proof.cosigning import line_text
+from ledger.proof.cosigning import line_text, moment_of
 from ledger.proof.note import Line, Note, read_note, write_note
 from ledger.proof.report import MalformedError
 from ledger.proof.signature import COSIGNATURE, ForgedError, VerifierKey, open_note
@@ -96,10 +96,16 @@ def _one(
 
 
 def _holds(line: Line, text: str, key: VerifierKey) -> bool:
+    """Whether the line is of this text.
+
+    Raises: StampError for one that is, and gives a time that is none.
+    """
     try:
-        return bool(open_note(write_note(Note(text, (line,))), [key]).verified)
+        signed = open_note(write_note(Note(text, (line,))), [key]).verified
     except ForgedError:
         return False
+    moment_of(signed[0].timestamp or 0)
+    return True
 
 
 def _nobody(lines: Sequence[Line], keys: Sequence[VerifierKey]) -> str:

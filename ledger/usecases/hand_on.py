@@ -8,17 +8,17 @@ from enum import StrEnum
 from typing import Final
 
 from ledger.actor import Actor, Permission
-from ledger.errors import DamagedError, InvalidError, NotFoundError, Problem
+from ledger.errors import InvalidError, NotFoundError, Problem
 from ledger.events.earlier import Earlier
 from ledger.handing import HandingReader, HandingWriter, KeptRecord, Link
 from ledger.history import history
 from ledger.ports import Ledger
-from ledger.proof.forms import bag_of
+from ledger.proof.forms import bag_parts
 from ledger.proof.page import page_of
 from ledger.proof.record_file import RecordFile, digest_of, earlier_of
 from ledger.proof.sheet import Sheet
-from ledger.usecases.choose import received_file
-from ledger.usecases.disclose import need_handing
+from ledger.usecases.choose import Wish, kept_pictures, received_file
+from ledger.usecases.disclose import issue_whole, need_handing
 from ledger.usecases.doorbook import Came, note
 from ledger.usecases.record import random_id
 from ledger.usecases.record_sheet import sheet_pdf
@@ -33,7 +33,9 @@ __all__ = [
     "earlier_records",
     "end_link",
     "given",
+    "given_parts",
     "links_of",
+    "made_now",
     "made_record",
     "make_link",
     "record_at",
@@ -115,20 +117,41 @@ def made_record(ledger: Ledger, actor: Actor, sha256: str) -> Made:
         return _made(ledger, reader, sha256)
 
 
+def made_now(ledger: Ledger, actor: Actor, book: str, wish: Wish) -> Made:
+    """A record that is made and given away in one go, as `made_record` has it; nothing is read twice for that.
+
+    Raises: what `disclose.issue` and `made_record` raise.
+    """
+    actor.require(Permission.READ)
+    issued = issue_whole(ledger, actor, book, wish)
+    beside = dict(issued.pictures)
+    with need_handing(ledger).read() as reader:
+        _bring(ledger, reader, issued.file, beside)
+    return Made(kept=issued.kept, file=issued.file, beside=beside)
+
+
 def given(ledger: Ledger, made: Made, form: Form) -> bytes:
     """The record in one of its forms; the same record gives the same bytes.
 
     Raises: ConflictError where no PDF can be made here.
     """
+    return b"".join(given_parts(ledger, made, form))
+
+
+def given_parts(ledger: Ledger, made: Made, form: Form) -> list[bytes]:
+    """As `given`, as pieces to be sent or written one after another.
+
+    Raises: what `given` raises.
+    """
     match form:
         case Form.PAGE:
-            return page_of(made.kept.data, made.beside)
+            return [page_of(made.kept.data, made.beside)]
         case Form.BAG:
-            return bag_of(made.kept.data, made.beside)
+            return bag_parts(made.kept.data, made.beside, made.file)
         case Form.FILE:
-            return made.kept.data
+            return [made.kept.data]
         case Form.SHEET:
-            return sheet_pdf(ledger, made.kept.data, made.beside, made.kept.made)
+            return [sheet_pdf(ledger, made.kept.data, made.beside, made.kept.made)]
 
 
 def make_link(ledger: Ledger, actor: Actor, sha256: str, days: int) -> tuple[Link, str]:
@@ -215,12 +238,7 @@ def _made(ledger: Ledger, reader: HandingReader, sha256: str) -> Made:
 
 def _bring(ledger: Ledger, reader: HandingReader, file: RecordFile, beside: dict[str, bytes]) -> None:
     """Photographs and earlier records, of these in turn too."""
-    for picture in file.pictures:
-        if picture.sha256 not in beside:
-            data = ledger.pictures.read(picture.sha256)
-            if digest_of(data) != picture.sha256:
-                raise DamagedError(what=f"Photograph {picture.sha256[:12]}", problem="it is not what its name says")
-            beside[picture.sha256] = data
+    beside |= kept_pictures(ledger, [each.sha256 for each in file.pictures if each.sha256 not in beside])
     for name in file.earlier:
         if name in beside:
             continue

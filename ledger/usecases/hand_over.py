@@ -8,8 +8,7 @@ from ledger.errors import InvalidError, Problem
 from ledger.ports import Ledger
 from ledger.proof.zipped import read_zip, write_zip
 from ledger.usecases.choose import Wish
-from ledger.usecases.disclose import issue
-from ledger.usecases.hand_on import Form, given, made_record
+from ledger.usecases.hand_on import Form, given, made_now
 
 __all__ = ["BOOKS_MOST", "hand_over", "pages_in"]
 
@@ -29,7 +28,7 @@ def hand_over(
     """A zip with the page of each book's record, named by the book's number; each record shows what one does by itself.
 
     Keeps: a record that was made stays made where a later one fails.
-    Raises: InvalidError; what `issue` raises.
+    Raises: InvalidError; what `made_now` raises.
     """
     actor.require(Permission.SIGN)
     own = tuple(dict.fromkeys(books))
@@ -41,8 +40,7 @@ def hand_over(
     pages: dict[str, bytes] = {}
     for done, book in enumerate(own):
         progress(done, len(own))
-        kept = issue(ledger, actor, book, Wish(recipient=recipient))
-        made = made_record(ledger, actor, kept.sha256)
+        made = made_now(ledger, actor, book, Wish(recipient=recipient))
         pages[f"book-{numbers[book]:05}.html"] = given(ledger, made, Form.PAGE)
     progress(len(own), len(own))
     return write_zip(pages, "records")

@@ -30,7 +30,7 @@ from ledger.usecases.drafts import ACT_MOST, Draft, placed, refuse_flaws
 from ledger.usecases.elsewhere import other_copy_problems, same_holder_warnings
 from ledger.usecases.forget import forget_shown
 
-__all__ = ["ACT_MOST", "REQUEST_BYTES", "Draft", "Recorded", "Request", "random_id", "record"]
+__all__ = ["ACT_MOST", "REQUEST_BYTES", "Draft", "Recorded", "Request", "random_id", "record", "record_within"]
 
 REQUEST_BYTES = hashlib.sha256().digest_size
 """Bytes of what is kept of a request."""
@@ -70,11 +70,8 @@ def record(ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Reque
     Raises: InvalidError, RuleError, NotFoundError, ConflictError, StaleError, KeyReusedError, ForbiddenError,
     StoreError.
     """
-    for draft in drafts:
-        actor.require_to_write(draft.event.kind)
-    refuse_flaws(drafts)
-    request = request or Request()
-    recorded = ledger.log.write(lambda writer: _Act(ledger, actor, request, writer).write(drafts))
+    _refuse_unfit(actor, drafts)
+    recorded = ledger.log.write(lambda writer: _Act(ledger, actor, request or Request(), writer).write(drafts))
     if any(isinstance(draft.event, Erasure) for draft in drafts):
         if ledger.accounts is not None:
             # What was typed into a form that still waits for its sender may be the very value.
@@ -82,6 +79,25 @@ def record(ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Reque
         gone = [each.event.erased for each in recorded.entries if isinstance(each.event, Erasure)]
         forget_shown(ledger, {(place.entry, place.name) for places in gone for place in places})
     return recorded
+
+
+def record_within(
+    writer: Writer, ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Request | None = None
+) -> Recorded:
+    """As `record`, in a work that writes more than this act: all that the work writes is kept, or none.
+
+    Requires: no draft is an erasure, for values are forgotten beside the ledger only once it is durable
+    Raises: what `record` raises.
+    """
+    assert not any(isinstance(draft.event, Erasure) for draft in drafts)
+    _refuse_unfit(actor, drafts)
+    return _Act(ledger, actor, request or Request(), writer).write(drafts)
+
+
+def _refuse_unfit(actor: Actor, drafts: Sequence[Draft]) -> None:
+    for draft in drafts:
+        actor.require_to_write(draft.event.kind)
+    refuse_flaws(drafts)
 
 
 def _refuse_unreadable(event: Event, codec: Codec) -> None:

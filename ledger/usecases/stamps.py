@@ -5,7 +5,7 @@ An authority gets a digest and a number, a cosigner a checkpoint and hashes: not
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from hashlib import sha256
 from typing import Final, TypeVar
 
@@ -16,7 +16,7 @@ from ledger.handing import HandingWriter, Stamp, StampKind, TimeStamps
 from ledger.ports import ENTRIES, Ledger, StoredCheckpoint
 from ledger.proof import merkle
 from ledger.proof.checkpoint import parse
-from ledger.proof.cosigning import Shown, with_lines, write_shown
+from ledger.proof.cosigning import Shown, moment_of, with_lines, write_shown
 from ledger.proof.note import read_note
 from ledger.proof.record_file import RecordFile
 from ledger.proof.signature import VerifierKey, open_note, parse_vkey
@@ -199,7 +199,7 @@ def told_of(ledger: Ledger, stamp: Stamp, notes: "dict[int, str]", check: StampC
 def _cosignature_told(stamp: Stamp, note: str) -> Told:
     key = parse_vkey(stamp.by)
     signed = open_note(with_lines(note, [line_in(stamp.data)]), [key]).verified[0]
-    time = datetime.fromtimestamp(signed.timestamp or 0, UTC)
+    time = moment_of(signed.timestamp or 0)
     return Told(stamp=stamp, by=f"{key.name} ({key.key_id.hex()})", time=time, under=True)
 
 
@@ -233,7 +233,10 @@ def with_stamps(ledger: Ledger, record: bytes) -> bytes:
     file = RecordFile.from_bytes(record)
     note = file.proof.checkpoint
     stamps = tuple(dict.fromkeys([*file.stamps, *tokens_of(ledger, note)]))
-    return replace(file, proof=replace(file.proof, checkpoint=given_note(ledger, note)), stamps=stamps).to_bytes()
+    given = given_note(ledger, note)
+    if (given, stamps) == (note, file.stamps):
+        return record
+    return replace(file, proof=replace(file.proof, checkpoint=given), stamps=stamps).to_bytes()
 
 
 def _cosigners(ledger: Ledger) -> list[VerifierKey]:

@@ -57,7 +57,7 @@ def test_a_record_is_made_and_taken_in_each_form(door: Door, form: str) -> None:
     book = door.a_book(**PRIVATE)
     record = made(door, book)
     answer = door.get(f"/records/{record['sha256']}?form={form}")
-    assert answer.status_code == 200
+    assert (answer.status_code, int(answer.headers["Content-Length"])) == (200, len(answer.content))
     assert check_file(answer.content, [door.ledger.signer.verifier]).trusted
     assert b"canary" not in answer.content
     assert door.get(f"/books/{book}/records").json()["records"] == [record]

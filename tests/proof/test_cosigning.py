@@ -7,7 +7,7 @@ import pytest
 
 from ledger.proof.attested import open_checkpoint
 from ledger.proof.cosigned import Cosigned, Seen
-from ledger.proof.cosigning import Shown, cosign, line_text, read_shown, with_lines, write_shown
+from ledger.proof.cosigning import Shown, cosign, line_text, moment_of, read_shown, with_lines, write_shown
 from ledger.proof.merkle import consistency_proof
 from ledger.proof.note import read_note
 from ledger.proof.record import verify
@@ -240,3 +240,17 @@ def test_a_key_to_cosign_with_checks_as_its_own_kind_and_no_other() -> None:
     note = with_lines(MADE.note, [WITNESS.line(MADE.checkpoint.to_text(), TIME)])
     with pytest.raises(UnsignedError):
         open_note(note, [plain])
+
+
+# Source: `date -u -d @253402300799` and `date -u -d @0`.
+@pytest.mark.parametrize(
+    ("second", "moment"), [(0, "1970-01-01T00:00:00+00:00"), (253_402_300_799, "9999-12-31T23:59:59+00:00")]
+)
+def test_a_cosignature_is_of_a_moment_up_to_the_end_of_the_year_9999(second: int, moment: str) -> None:
+    assert moment_of(second).isoformat() == moment
+
+
+@pytest.mark.parametrize("second", [-1, 253_402_300_800, 2**62, 2**64])
+def test_a_time_that_no_calendar_has_is_not_cosigned(second: int) -> None:
+    with pytest.raises(StampError, match="a time after the year 9999 or before 1970"):
+        cosign(Shown(note=MADE.note), OWN, None, WITNESS, second)

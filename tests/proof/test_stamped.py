@@ -245,6 +245,13 @@ def test_a_refusal_says_its_words() -> None:
     assert "'No\\x1b[2J such luck'" in str(caught.value)
 
 
+def test_a_refusal_with_a_number_too_long_to_be_written_out_is_a_refusal() -> None:
+    # 2000 octets of a number in two sequences: more digits than Python writes out (`sys.get_int_max_str_digits`).
+    answer = bytes.fromhex("308207d8 308207d4 028207d0") + b"\x7f" * 2000
+    with pytest.raises(StampError, match="its answer has status unknown"):
+        token_of(answer)
+
+
 def test_the_second_verifier_says_the_same_of_stamps_good_and_bad(authority: Authority, token: bytes) -> None:
     later = a_house()
     later.write("note", None)

@@ -10,7 +10,7 @@ from collections.abc import Callable
 import pytest
 
 from ledger.proof.report import MalformedError
-from ledger.proof.zipped import read_zip, write_zip
+from ledger.proof.zipped import read_zip, write_zip, zip_parts
 
 FILES = {"a.txt": b"first\n", "data/b.bin": bytes(range(256)), "data/c.txt": b""}
 
@@ -50,6 +50,35 @@ def test_the_standard_library_reads_what_is_written_and_nothing_is_deflated() ->
             f"record/{name}": data for name, data in FILES.items()
         }
         assert {each.compress_type for each in archive.infolist()} == {zipfile.ZIP_STORED}
+
+
+@pytest.mark.parametrize("top", ["record", "r\u00e9cord"])
+def test_what_is_written_is_what_the_standard_library_writes_byte_for_byte(top: str) -> None:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
+        for name in sorted(FILES):
+            info = zipfile.ZipInfo(f"{top}/{name}", (1980, 1, 1, 0, 0, 0))
+            info.create_system, info.external_attr = 3, (stat.S_IFREG | 0o644) << 16
+            archive.writestr(info, FILES[name])
+    assert write_zip(FILES, top) == out.getvalue()
+
+
+def test_the_content_of_a_file_is_a_piece_as_it_is() -> None:
+    parts = zip_parts(FILES, "record")
+    assert all(any(part is content for part in parts) for content in FILES.values())
+    assert b"".join(parts) == write_zip(FILES, "record")
+
+
+def test_more_files_than_a_zip_can_say_are_refused() -> None:
+    with pytest.raises(MalformedError, match="there are more files or bytes than one can hold"):
+        zip_parts({f"{number:05}": b"" for number in range(65_535)}, "record")
+
+
+def test_more_bytes_than_a_zip_can_say_are_refused() -> None:
+    # One piece of memory under many names.
+    content = bytes(1 << 24)
+    with pytest.raises(MalformedError, match="there are more files or bytes than one can hold"):
+        zip_parts({f"{number:03}": content for number in range(256)}, "record")
 
 
 def test_the_same_files_give_the_same_bytes_in_whatever_order_they_come() -> None:

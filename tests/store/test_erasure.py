@@ -1,15 +1,19 @@
 """What was erased is nowhere in the folder any more: not in the database, its free pages, or the write-ahead log."""
 
+from base64 import b64encode
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from time import monotonic, sleep
 
 import pytest
 
 from ledger.events.erasure import Erasure
+from ledger.handing import KeptRecord
 from ledger.sealed import Sealed
 from ledger.store.codec import EventCodec
 from ledger.store.engine import SqliteStore, open_store
+from ledger.store.handing import SqlHanding
 from ledger.store.log import SqlLog, make_collection, open_log
 from tests.check import check_ledger
 from tests.conftest import COLLECTION
@@ -21,9 +25,9 @@ LONG_ENOUGH = 20.0
 """Seconds after which even a busy machine has scrubbed the log."""
 
 
-def found(folder: Path) -> list[str]:
+def found(folder: Path, needle: bytes = CANARY.encode()) -> list[str]:
     """The files of a folder in which the canary can be read."""
-    return sorted(path.name for path in folder.iterdir() if CANARY.encode() in path.read_bytes())
+    return sorted(path.name for path in folder.iterdir() if needle in path.read_bytes())
 
 
 @pytest.fixture
@@ -38,12 +42,12 @@ def opened(tmp_path: Path) -> Iterator[tuple[SqliteStore, SqlLog]]:
     assert found(tmp_path) == []
 
 
-def _within(seconds: float, folder: Path) -> bool:
+def _within(seconds: float, folder: Path, needle: bytes = CANARY.encode()) -> bool:
     """The canary is gone within that time."""
     end = monotonic() + seconds
-    while found(folder) and monotonic() < end:
+    while found(folder, needle) and monotonic() < end:
         sleep(0.01)
-    return not found(folder)
+    return not found(folder, needle)
 
 
 @pytest.mark.parametrize("rounds", [1, count(20, 500)])
@@ -74,3 +78,19 @@ def test_with_a_reader_in_the_way_it_is_gone_soon_after_the_reader_is(
         scribe.add("b", a_note())
         assert found(tmp_path) != []
     assert _within(LONG_ENOUGH, tmp_path)
+
+
+def test_a_record_that_was_taken_out_is_gone_from_every_file_at_once(
+    opened: tuple[SqliteStore, SqlLog], tmp_path: Path
+) -> None:
+    handing = SqlHanding(COLLECTION, opened[0])
+    # Longer than a page, so that it lies on pages of its own; three letters to a group of four, so that it can be told.
+    data = CANARY.encode().ljust(18, b".") * 2000
+    needle = b64encode(data)[:240]
+    kept = KeptRecord(sha256="a" * 64, book="b", received=False, seq=1, made=WHEN, data=data)
+    handing.write(lambda writer: writer.put_record(kept))
+    handing.write(lambda writer: writer.put_record(replace(kept, sha256="b" * 64)))
+    assert found(tmp_path, needle) != []
+    handing.write(lambda writer: writer.take_record("a" * 64))
+    handing.write(lambda writer: writer.take_record("b" * 64))
+    assert _within(LONG_ENOUGH, tmp_path, needle)

@@ -4,17 +4,20 @@ from dataclasses import replace
 
 import pytest
 
-from ledger.handing import StampKind
+from ledger.handing import Stamp, StampKind
 from ledger.ports import Ledger
 from ledger.proof.canonical import encode
 from ledger.proof.checkpoint import origin_of
 from ledger.proof.cosigning import line_text, with_lines
 from ledger.proof.record import verify
 from ledger.proof.signature import SigningKey
+from ledger.settings import Settings
 from ledger.usecases.prove import book_proof
 from ledger.usecases.stamps import given_note, kept_stamps, stamp_wanted, take
+from ledger.usecases.verify import verify_ledger
 from tests.proof.making import OTHER_COLLECTION, a_ledger
 from tests.usecases.cosigned import SAME_NAME, TIME, WITNESS, asked, grown, line_over, note_of, refused, text_of
+from tests.usecases.keyed import a_ledger as keyed
 from tests.usecases.telling import OWNER
 
 
@@ -120,3 +123,39 @@ def test_a_changed_cosignature_is_named(ledger: Ledger) -> None:
     line = WITNESS.line(text_of(note), TIME)
     later = replace(line, signature=(TIME + 1).to_bytes(8, "big") + line.signature[8:])
     assert "or was changed" in refused(ledger, line_text(later), key=WITNESS.verifier.vkey)
+
+
+TOO_LATE = 253_402_300_800
+"""`date -u -d 9999-12-31T23:59:59Z +%s`, and one more."""
+
+
+@pytest.mark.parametrize("time", [TOO_LATE, 2**62, 2**64 - 1])
+def test_a_cosignature_with_a_time_that_no_calendar_has_is_refused(ledger: Ledger, time: int) -> None:
+    line = line_text(WITNESS.line(text_of(note_of(ledger)), time))
+    assert refused(ledger, line, key=WITNESS.verifier.vkey).startswith(
+        "The cosignature gives a time after the year 9999"
+    )
+
+
+def test_the_last_second_of_the_last_year_is_taken_in(ledger: Ledger) -> None:
+    line = line_text(WITNESS.line(text_of(note_of(ledger)), TOO_LATE - 1))
+    (told,) = take(ledger, OWNER, line.encode(), key=WITNESS.verifier.vkey).stamps
+    assert told.sentence.startswith("This checkpoint existed at 9999-12-31T23:59:59+00:00, says ")
+
+
+def test_one_that_was_kept_before_is_told_as_a_fault_and_not_given_away(settings: Settings) -> None:
+    with keyed(settings) as ledger:
+        _keep_one_without_a_moment(ledger)
+        (told,) = kept_stamps(ledger, OWNER)
+        assert (told.time, told.fault[:50]) == (None, "The cosignature gives a time after the year 9999 o")
+        assert given_note(ledger, note_of(ledger)) == note_of(ledger)
+        assert [each.code for each in verify_ledger(ledger, OWNER).findings] == ["stamp-differs"]
+
+
+def _keep_one_without_a_moment(ledger: Ledger) -> None:
+    note = note_of(ledger)
+    line = line_text(WITNESS.line(text_of(note), 2**62)).encode()
+    by, size = WITNESS.verifier.vkey, stamp_wanted(ledger, OWNER).size
+    kept = Stamp(id="s", kind=StampKind.COSIGNATURE, size=size, made=ledger.clock.now(), by=by, data=line)
+    assert ledger.handing is not None
+    ledger.handing.write(lambda writer: writer.put_stamp(kept))

@@ -22,6 +22,7 @@ from ledger.proof.record import verify
 from ledger.proof.signature import parse_vkey
 from ledger.sealed import Sealed
 from ledger.usecases.checkpoint import sign_checkpoint
+from ledger.usecases.drafts import Draft
 from ledger.usecases.prove import Opened, book_proof, consistency, inclusion
 from tests.builders import an_examination
 from tests.usecases.tampering import SEED, Bench, a_note, vkey_of
@@ -117,6 +118,20 @@ def test_the_record_of_a_book_is_good_to_a_stranger_who_has_only_the_key(told: L
         assert (report.book, report.book_no, report.size, report.books) == (head.book, head.no, 11, 3)
         assert [each.book_seq for each in report.entries] == [1, 2, 3]
         assert report.entries[0].opened["seller"] == "a neighbour"
+
+
+def test_a_record_holds_however_far_apart_the_entries_of_a_book_are(told: Ledger, teller: Teller) -> None:
+    book = teller.buy(seller=Sealed.of("a neighbour"))
+    other = teller.buy(seller=Sealed.of("somebody else"))
+    for between in (1, 7, 8, 9, 30):
+        others = [Draft(event=a_note("another"), book=other) for _ in range(between)]
+        teller.tell(*others, Draft(event=a_note(f"after {between}"), book=book))
+    sign_checkpoint(told, OWNER)
+    report = verify(encode(book_proof(told, OWNER, book, opened=Opened.ALL)), [parse_vkey(told.signer.verifier.vkey)])
+    assert report.findings == []
+    assert [each.seq for each in report.entries] == [12, 15, 23, 32, 42, 73]
+    said = [value for each in report.entries for value in each.opened.values() if value]
+    assert said == ["a neighbour", *(f"after {between}" for between in (1, 7, 8, 9, 30))]
 
 
 @pytest.mark.parametrize(

@@ -1,10 +1,12 @@
 """The record of a book for its next owner: chosen, seen before it is made, made, given away."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Final
 
 from fastapi import APIRouter, Request, Response
+from fastapi.responses import StreamingResponse
 
 from ledger.actor import Actor
 from ledger.errors import InvalidError, LedgerError, NotFoundError
@@ -17,7 +19,7 @@ from ledger.usecases.hand_on import (
     DAYS_MOST,
     Form,
     end_link,
-    given,
+    given_parts,
     links_of,
     made_record,
     make_link,
@@ -173,9 +175,13 @@ def take(sha256: str, form: Form, ledger: LedgerDep, actor: ActorDep) -> Respons
     made = made_record(ledger, actor, sha256)
     ending, kind = FILES[form]
     name = f"record-{sha256[:12]}.{ending}"
-    return Response(
-        given(ledger, made, form), media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'}
-    )
+    return sent(given_parts(ledger, made, form), kind, name)
+
+
+def sent(parts: Sequence[bytes], kind: str, name: str, headers: Mapping[str, str] = MappingProxyType({})) -> Response:
+    """A file to be kept, sent in these pieces one after another: what is large in it is not copied for that."""
+    said = {"Content-Disposition": f'attachment; filename="{name}"', "Content-Length": str(sum(map(len, parts)))}
+    return StreamingResponse(iter(parts), media_type=kind, headers={**headers, **said})
 
 
 @router.post("/records/{sha256}/link")

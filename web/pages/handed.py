@@ -10,11 +10,11 @@ from ledger.ports import Ledger
 from ledger.proof.sheet import Picture, Sheet
 from ledger.usecases.came_back import CameBack, checkpoint_in, come_back, with_growth
 from ledger.usecases.doorbook import Came, note
-from ledger.usecases.hand_on import Form, Made, count_opening, given, record_at
+from ledger.usecases.hand_on import Form, Made, count_opening, given_parts, record_at
 from web.deps import LedgerDep, PostedDep, TriesDep
 from web.entering import Fault, faults_listed
 from web.frame import Frame
-from web.pages.disclose import FILES, sheets_made
+from web.pages.disclose import FILES, sent, sheets_made
 from web.render import Page, page, render
 from web.throttle import Tries
 
@@ -126,11 +126,7 @@ def take(ledger: LedgerDep, tries: TriesDep, secret: str, form: Form, held: Held
     made = with_growth(ledger, _at(ledger, tries, secret), held)
     ending, kind = FILES[form]
     name = f"record-{made.kept.sha256[:12]}.{ending}"
-    return Response(
-        given(ledger, made, form),
-        media_type=kind,
-        headers={**HEADERS, "Content-Disposition": f'attachment; filename="{name}"'},
-    )
+    return sent(given_parts(ledger, made, form), kind, name, HEADERS)
 
 
 def _at(ledger: Ledger, tries: Tries, secret: str) -> Made:
