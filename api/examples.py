@@ -4,6 +4,7 @@ from typing import Any
 
 from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
 from api.condition_example import EXAMINATION, condition_of
+from api.outlook_example import OUTLOOK_ANSWERS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
 from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
 from api.routes.alignment import EXAMPLE as ALIGNMENT
@@ -249,6 +250,7 @@ ANSWERS: dict[str, Any] = {
         "was_here": False,
     },
     **BENCH_ANSWERS,
+    **OUTLOOK_ANSWERS,
     **RECIPE_ANSWERS,
     "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},

@@ -36,6 +36,7 @@ people write it is taken too, and counted.
 """
 
 TAGS = {
+    "outlooks": "Forecasts of the grade, and what they are worth.",
     "health": "Whether the server answers.",
     "books": "Books, and what happened to each.",
     "events": "The day book of the whole collection, and entries of the collection itself.",

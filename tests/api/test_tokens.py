@@ -28,6 +28,7 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /bench/tools",
     "GET /bench/tools/{tool}",
     "GET /bench/recipes/{recipe}",
+    "GET /outlooks/scores",
     "GET /photographs/alignment",
     "GET /photographs/{sha256}",
     "GET /records/{sha256}",

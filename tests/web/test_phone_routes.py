@@ -53,7 +53,17 @@ ANYBODYS = {
 }
 """What lets in whoever has the password or a code, from any browser, and nobody else."""
 TO_READ = {
-    *("/", "/wall", "/collection", "/ledger", "/ledger/{seq}", "/ledger/{seq}/bytes", "/rules", "/rules/{name}"),
+    *(
+        "/",
+        "/wall",
+        "/collection",
+        "/forecasts",
+        "/ledger",
+        "/ledger/{seq}",
+        "/ledger/{seq}/bytes",
+        "/rules",
+        "/rules/{name}",
+    ),
     *("/bench/recipes/new", "/bench/recipes/{recipe}", "/bench/recipes/{recipe}/adjust"),
     *("/bench", "/bench/start", "/bench/tools", "/bench/recipe", "/entry/new", "/pictures/{sha256}", "/readings"),
     *("/books/{book}", "/books/{book}/condition", "/books/{book}/report", "/books/{book}/report.pdf"),

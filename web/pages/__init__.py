@@ -21,6 +21,7 @@ from web.pages import (
     disclose,
     entry,
     feed,
+    forecasts,
     hand_over,
     handed,
     heirs,
@@ -61,6 +62,7 @@ OPEN: Final[Sequence[APIRouter]] = (sign_in.router, join.router, keys.router, fe
 AT_THE_BENCH: Final[Sequence[APIRouter]] = (
     home.router,
     collection.router,
+    forecasts.router,
     wall.router,
     bench.router,
     board.router,

@@ -1,0 +1,29 @@
+"""Weights in whole thousandths, and the chances they stand for."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final
+
+__all__ = ["WHOLE", "chances", "thousandths"]
+
+WHOLE: Final = 1000
+
+
+def thousandths(shares: Sequence[Fraction]) -> tuple[int, ...]:
+    """Shares as whole thousandths that are 1000 together; of equal remainders the first gets the thousandth.
+
+    Requires: none below zero, one above.
+    Source: the method of the largest remainder (Hare quota).
+    """
+    total = sum(shares, Fraction(0))
+    exact = [share * WHOLE / total for share in shares]
+    found = [int(each) for each in exact]
+    order = sorted(range(len(exact)), key=lambda place: (found[place] - exact[place], place))
+    for place in order[: WHOLE - sum(found)]:
+        found[place] += 1
+    return tuple(found)
+
+
+def chances(weights: Sequence[int]) -> tuple[Fraction, ...]:
+    """The chance of each step, from its weight in thousandths."""
+    return tuple(Fraction(weight, WHOLE) for weight in weights)
