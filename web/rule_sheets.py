@@ -1,15 +1,16 @@
 """The rule tables as a reader takes them in: columns or blocks, each row with its source, a ruling beside it."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from decimal import Decimal
 from typing import Final
 
 from ledger.bench import Step
 from ledger.rules._tables import Row, table
 from ledger.rules.cautions import Caution, cautions
 from ledger.rules.ceilings import Ceiling, ceilings
+from ledger.rules.chances import ChanceRow, chance_rows
 from ledger.rules.currencies import currency
-from ledger.rules.defects import Chances, defect_type, defect_types
+from ledger.rules.defects import defect_type, defect_types
+from ledger.rules.graders import FIELDS, grader_row
 from ledger.rules.grades import grades
 from ledger.rules.headings import Heading
 from ledger.rules.steps import Starter, starters
@@ -19,7 +20,7 @@ from web.bench_lines import step_words
 from web.rule_parts import Cell, Classes, Column, Group, Line, Link, Sheet
 from web.wording import t
 
-__all__ = ["SHEETS", "in_short", "of_hundred"]
+__all__ = ["SHEETS", "in_short"]
 
 _OWN: Final = ("common practice, no source", "from memory", "our assumption, editable")
 """How a source that is not published begins, in every table."""
@@ -95,8 +96,6 @@ def _defects() -> Sheet:
                         t(f"rules.breaks.{each.breaks_colour}"),
                         ", ".join(each.faces),
                         each.work,
-                        _of_hundred(each.unbroken),
-                        _of_hundred(each.broken),
                     ),
                     sources=in_short(each.sources),
                 )
@@ -105,9 +104,36 @@ def _defects() -> Sheet:
         )
         for name, found in by_group.items()
     )
-    plain = ("defect", "measure", "breaks_colour", "faces", "work")
-    chances = (_column("chances_unbroken", num=True), _column("chances_broken", num=True))
-    return Sheet(columns=(*(_column(name) for name in plain), *chances), groups=groups)
+    columns = tuple(_column(name) for name in ("defect", "measure", "breaks_colour", "faces", "work"))
+    return Sheet(columns=columns, groups=groups)
+
+
+def _chances() -> Sheet:
+    lines = tuple(
+        Line(
+            id=each.id,
+            name=defect_type(each.type).title,
+            cells=(t(f"rules.breaks.{each.breaks_colour}"), *map(str, _of_chances(each)), str(each.strength)),
+            sources=in_short(each.sources),
+        )
+        for each in chance_rows()
+    )
+    numbers = tuple(_column(name, num=True) for name in ("gone", "lessened", "same", "strength"))
+    return Sheet(
+        columns=(_column("defect"), _column("breaks_colour"), *numbers), groups=(Group(title="", lines=lines),)
+    )
+
+
+def _of_chances(row: ChanceRow) -> tuple[int, int, int]:
+    return row.chances.gone, row.chances.lessened, row.chances.same
+
+
+def _graders() -> Sheet:
+    row = grader_row()
+    cells = (*(str(row.kernel.weights[steps]) for steps in FIELDS.values()), str(row.strength))
+    line = Line(id=row.id, name=t("rules.any_service"), cells=cells, sources=in_short(row.sources))
+    numbers = tuple(_column(name, num=True) for name in (*FIELDS, "strength"))
+    return Sheet(columns=(_column("service"), *numbers), groups=(Group(title="", lines=(line,)),))
 
 
 def _ceilings() -> Sheet:
@@ -221,15 +247,6 @@ def _word(value: str) -> str:
     return t(f"rules.answers.{value}")
 
 
-def _of_hundred(chances: Chances) -> str:
-    return of_hundred((chances.gone, chances.lessened, chances.same))
-
-
-def of_hundred(chances: Iterable[Decimal]) -> str:
-    """Chances as whole numbers out of a hundred."""
-    return " / ".join(f"{(chance * 100).normalize():f}" for chance in chances)
-
-
 def in_short(sources: Iterable[str]) -> str:
     """The sources of a row; what an unpublished one rests on in detail stands once, over the table."""
     return "; ".join(next((own for own in _OWN if each.startswith(own)), each) for each in sources)
@@ -239,7 +256,9 @@ SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "techniques": _techniques,
     "grades": _grades,
     "defects": _defects,
+    "chances": _chances,
     "ceilings": _ceilings,
+    "graders": _graders,
     "record_levels": _record_levels,
     "sizes": _sizes,
     "steps": _steps,

@@ -1,19 +1,25 @@
 """The best grade at which a defect of this type and size is still commonly met."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from functools import cache
+from typing import Final
 
 from ledger.proof.report import MalformedError
 from ledger.rules._tables import Row, TableError, table
-from ledger.rules.defects import DefectType, defect_type
-from ledger.rules.grades import Grade, grades
+from ledger.rules.defects import defect_type
+from ledger.rules.grades import Grade, GradeError, grades
 
-__all__ = ["Ceiling", "SizeClass", "UnmeasuredError", "allows", "ceilings"]
+__all__ = ["Ceiling", "SizeClass", "UnmeasuredError", "allows", "ceilings", "read_ceiling", "unmeasured"]
 
 BACK_KINDER_STEPS = 1
 """The back cover is read this many steps kinder. Source: common practice, no source."""
+
+
+_SIZE: Final = re.compile(r"(0|[1-9][0-9]{0,5})(\.[0-9]{1,3})?")
+"""A size as an examination has it: a plain decimal."""
 
 
 @dataclass(eq=False, kw_only=True)
@@ -64,7 +70,7 @@ def ceilings() -> tuple[Ceiling, ...]:
 
     Source: the row's own: from memory of published handbooks, or our assumption.
     """
-    return tuple(_read(row) for row in table("ceilings").rows)
+    return tuple(read_ceiling(row) for row in table("ceilings").rows)
 
 
 def allows(  # noqa: PLR0913  # one argument for each thing a look writes down of a defect
@@ -93,7 +99,7 @@ def allows(  # noqa: PLR0913  # one argument for each thing a look writes down o
         return None
     told = "no" if breaks_colour is False else "yes"
     rows = [row for row in ceilings() if row.type == known.id and row.breaks_colour in ("any", told)]
-    limits = [row.at(_size(row, known, measured)) for row in rows if row.word in (None, word)]
+    limits = [row.at(_size(row, measured)) for row in rows if row.word in (None, word)]
     found = [grade for grade in limits if grade is not None]
     if not found:
         return None
@@ -101,13 +107,31 @@ def allows(  # noqa: PLR0913  # one argument for each thing a look writes down o
     return grades()[min(strictest.step + BACK_KINDER_STEPS, len(grades()) - 1)] if face == "back" else strictest
 
 
-def _size(row: Ceiling, known: DefectType, measured: Mapping[str, Decimal | None]) -> Decimal | None:
+def _size(row: Ceiling, measured: Mapping[str, Decimal | None]) -> Decimal | None:
     """What the row goes by, as it was measured."""
     size = measured.get(row.by)
     if size is None and row.by in measured and not row.unmeasured_is_least:
-        problem, mend = f"{known.title} was not measured", f"Measure the {known.measure}."
-        raise UnmeasuredError(defect=known.id, measure=row.by, problem=problem, mend=mend)
+        raise unmeasured(row)
     return size
+
+
+def unmeasured(row: Ceiling) -> UnmeasuredError:
+    """What is said of a defect whose row goes by something that was not measured."""
+    known = defect_type(row.type)
+    problem, mend = f"{known.title} was not measured", f"Measure the {known.measure}."
+    return UnmeasuredError(defect=known.id, measure=row.by, problem=problem, mend=mend)
+
+
+def read_ceiling(row: Row) -> Ceiling:
+    """One row, shipped or ruled on.
+
+    Raises: TableError, for a row that cannot be read.
+    """
+    try:
+        return _read(row)
+    except (GradeError, InvalidOperation) as error:
+        problem = "a class has a size that is no number, or a grade that is no step"
+        raise TableError(where=f"{row.table}, row {row.id}", problem=problem) from error
 
 
 def _read(row: Row) -> Ceiling:
@@ -131,6 +155,8 @@ def _read(row: Row) -> Ceiling:
 
 
 def _class(up_to: str | None, best: str | None) -> SizeClass:
+    if up_to is not None and not _SIZE.fullmatch(up_to):
+        raise InvalidOperation
     return SizeClass(None if up_to is None else Decimal(up_to), None if best is None else Grade(best))
 
 

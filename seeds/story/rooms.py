@@ -46,10 +46,14 @@ def acts() -> Iterator[Act]:
         None,
         "2024-01-07 20:22",
         Ruling(
-            table="defects",
+            table="chances",
             row="spine-roll",
             version=1,
-            values=(NewValue(field="chances_unbroken", value="0.40\n0.40\n0.20"),),
+            values=(
+                NewValue(field="gone", value="400"),
+                NewValue(field="lessened", value="400"),
+                NewValue(field="same", value="200"),
+            ),
             why=said("Two of my rolls were back within a month. The shipped chance of gone is too kind for me."),
         ),
     )

@@ -14,11 +14,13 @@ from ledger.usecases.record import Draft, record
 from tests.web.browser import Browser, text_of
 from tests.web.markup import Element, read_page
 from tests.web.stories import OWNER
-from web.rule_sheets import SHEETS, in_short, of_hundred
+from web.rule_sheets import SHEETS, in_short
 
 NAMES = sorted(
     each.name.removesuffix(".json") for each in (files(rules) / "tables").iterdir() if each.name.endswith(".json")
 )
+
+TICKS = ("spine-tick-unbroken", "spine-tick-broken")
 
 
 def row_of(page: Element, name: str) -> Element:
@@ -130,10 +132,15 @@ def test_a_ceiling_tells_what_each_size_allows(signed_in: Browser) -> None:
     ]
 
 
-def test_chances_are_told_of_a_hundred(signed_in: Browser) -> None:
-    row = row_of(read_page(signed_in.get("/rules/defects").text), "spine-tick")
-    assert [each.text for each in row.all("td", class_="num")] == ["75 / 20 / 5", "0 / 50 / 50"]
-    assert of_hundred([]) == ""
+def test_chances_are_told_of_a_thousand_with_how_many_results_weigh_as_much(signed_in: Browser) -> None:
+    page = read_page(signed_in.get("/rules/chances").text)
+    told = {name: [each.text for each in row_of(page, name).all("td", class_="num")] for name in TICKS}
+    assert told == {TICKS[0]: ["750", "200", "50", "10"], TICKS[1]: ["0", "500", "500", "10"]}
+
+
+def test_how_far_graders_land_from_the_ceiling_is_told_of_a_thousand(signed_in: Browser) -> None:
+    row = row_of(read_page(signed_in.get("/rules/graders").text), "any-service")
+    assert [each.text for each in row.all("td", class_="num")] == ["30", "100", "270", "450", "120", "30", "8"]
 
 
 def test_grades_are_counted_from_the_lowest(signed_in: Browser) -> None:
@@ -182,8 +189,8 @@ def test_a_ruling_stands_beside_its_row_with_what_was_shipped_and_why(signed_in:
 @pytest.mark.parametrize(
     ("name", "row", "field", "value", "shown"),
     [
-        ("defects", "spine-tick", "chances_unbroken", "0.5\n0.25\n0.25", "50 / 25 / 25 shipped as 75 / 20 / 5"),
-        ("defects", "spine-tick", "chances_unbroken", "a\nb\nc", "a, b, c shipped as 75 / 20 / 5"),
+        ("chances", "spine-tick-unbroken", "gone", "500", "500 shipped as 750"),
+        ("graders", "any-service", "below_1", "300", "300 shipped as 270"),
         ("defects", "spine-tick", "faces", "spine", "spine shipped as spine; front; back"),
         (
             "ceilings",

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from itertools import product
 from typing import Final
 
@@ -17,7 +16,7 @@ from web.deps import ActorDep, FrameDep, LedgerDep
 from web.frame import Place
 from web.render import Page, page, render
 from web.rule_parts import Sheet
-from web.rule_sheets import SHEETS, of_hundred
+from web.rule_sheets import SHEETS
 from web.wording import t
 
 router = APIRouter()
@@ -169,7 +168,7 @@ def _cases() -> tuple[Case, ...]:
 def _beside(row: Row, ruled: Ruled) -> Beside:
     fields = ruled.ruling.edited(row).fields
     changes = tuple(
-        Change(field=t(f"rules.fields.{name}"), shipped=_said(name, value), here=_said(name, fields[name]))
+        Change(field=t(f"rules.fields.{name}"), shipped=_said(value), here=_said(fields[name]))
         for name, value in row.fields.items()
         if fields[name] != value
     )
@@ -177,26 +176,16 @@ def _beside(row: Row, ruled: Ruled) -> Beside:
     return Beside(seq=ruled.seq, why=why, version=ruled.ruling.version, changes=changes)
 
 
-def _said(field: str, value: object) -> str:
+def _said(value: object) -> str:
     """What stands in a field, in words."""
     match value:
         case bool():
             return t("rules.answers.yes") if value else t("rules.answers.no")
-        case (str(), str(), str()) if field.startswith("chances"):
-            return _of_hundred(value)
         case tuple():
             return "; ".join(_class(each) if isinstance(each, Mapping) else str(each) for each in value)
         case "not-known":
             return t("frame.not_known")
     return str(value)
-
-
-def _of_hundred(chances: Sequence[str]) -> str:
-    """As in the table; as they are written where they are no decimals, for a ruling may say what it likes."""
-    try:
-        return of_hundred(Decimal(each) for each in chances)
-    except ArithmeticError:
-        return ", ".join(chances)
 
 
 def _class(each: Mapping[str, object]) -> str:
