@@ -7,9 +7,10 @@ from enum import StrEnum
 
 from ledger.book import Book, Status
 from ledger.entry import Entry
+from ledger.events import Event
 from ledger.events.outlook import Origin, Outlook
 from ledger.events.slab import Outcome, Slab
-from ledger.events.submission import SENDS, Submission
+from ledger.events.submission import SENDS, Ask, Submission
 from ledger.history import history, states
 from ledger.mended import Amender, Moment
 from ledger.rules.grades import Grade
@@ -105,11 +106,13 @@ def attempts_of(book: str, entries: Sequence[Entry], amender: Amender) -> tuple[
 
 
 def _ways(moments: Sequence[Moment], after: Sequence[Book]) -> Iterator[Attempt]:
-    """The submissions as they went, without their outlooks."""
+    """The submissions as they went, without their outlooks; one for a new holder asks for no grade, and is none."""
     way: Attempt | None = None
     for moment, before, then in zip(moments, after[:-1], after[1:], strict=True):
         event = moment.event
         if not moment.in_force:
+            continue
+        if _for_a_holder(event, way):
             continue
         if isinstance(event, Submission) and event.stage in SENDS:
             way = Attempt(
@@ -127,6 +130,13 @@ def _ways(moments: Sequence[Moment], after: Sequence[Book]) -> Iterator[Attempt]
             way = None
     if way is not None:
         yield way
+
+
+def _for_a_holder(event: Event, way: Attempt | None) -> bool:
+    """It asks for a new holder, or is what came of that."""
+    if isinstance(event, Submission):
+        return event.asks is Ask.NEW_HOLDER
+    return isinstance(event, Slab) and event.outcome is Outcome.NEW_HOLDER and way is None
 
 
 def _told_first(ways: Iterable[Attempt], moments: Sequence[Moment]) -> Iterator[Attempt]:

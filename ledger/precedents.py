@@ -120,7 +120,8 @@ def precedents(ours: Sequence[Fault], cases: Iterable[Case], most: int = MOST) -
 
 def _held_against(ours: Sequence[Fault], case: Case) -> Precedent | None:
     alike = pairs_of(ours, case.faults)
-    if not alike:
+    if all(each.ours.word is not None for each in alike):
+        # Paper that is called alike is no defect by itself: half of all books are.
         return None
     mine, theirs = {each.ours.id for each in alike}, {each.theirs.id for each in alike}
     return Precedent(

@@ -228,3 +228,11 @@ def test_a_book_withdrawn_as_a_duplicate_has_none() -> None:
 def test_the_holding_after_the_return_is_of_no_matter() -> None:
     damaged = graded(outcome=Outcome.DAMAGED, stated=None, holding=Holding.RAW)
     assert only(chain(a_purchase(), an_outlook(), sent(), damaged)).result is None
+
+
+def test_one_before_the_book_was_sent_for_a_new_holder_speaks_of_the_next_grade() -> None:
+    holder = sent("2025-02-01", "winter", asks=Ask.NEW_HOLDER)
+    done = Slab(on=on("2025-02-20"), batch="winter", outcome=Outcome.NEW_HOLDER)
+    entries = chain(a_purchase(holding=Holding.SLABBED), an_outlook(), holder, done, sent(), graded())
+    assert stands(entries) == [[(2, Stands.COUNTS)]]
+    assert (only(entries).sent, only(entries).outcome) == (5, 6)

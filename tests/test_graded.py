@@ -6,7 +6,6 @@ import pytest
 
 from ledger.events import Event
 from ledger.events.examination import Suppleness, Tone
-from ledger.events.outlook import Origin, Outlook, OutlookStage, Weight
 from ledger.events.slab import Outcome, Slab
 from ledger.events.submission import Ask, Stage, Submission
 from ledger.graded import Graded, Untold, faults_at, graded_of, key_of, services
@@ -14,7 +13,6 @@ from ledger.history import history
 from ledger.looks import looks_of
 from ledger.rules.grades import Grade
 from ledger.sealed import Sealed
-from ledger.stated import Stated, Timing, stated_of
 from tests.builders import (
     BOOK,
     CODEC,
@@ -127,68 +125,6 @@ def test_results_are_gathered_by_service_however_it_was_spelt() -> None:
     assert key_of(None) == ""
 
 
-# --- outlooks that were recorded -------------------------------------------------------------------------------------------
-
-
-def outlook(day: str, grade: str = "9.0", **more: Any) -> Outlook:
-    weights = (Weight(grade=Grade(grade), per_mille=1000),)
-    return Outlook(**{"on": on(f"2024-{day}"), "weights": weights, **more})
-
-
-def stated(*events: Event) -> dict[int, Stated]:
-    return {each.seq: each for each in stated_of(moments(*events))}
-
-
-def test_the_last_outlook_before_the_book_is_sent_is_marked_and_earlier_ones_are_kept_by_stage() -> None:
-    first = outlook("01-10", "8.5", stage=OutlookStage.AT_PURCHASE, ceiling=Grade("9.0"))
-    found = stated(first, outlook("02-10", stage=OutlookStage.BEFORE_SENDING), sent(), back())
-    assert [(each.stage, each.timing, each.last) for each in found.values()] == [
-        (OutlookStage.AT_PURCHASE, Timing.BEFORE_SENDING, False),
-        (OutlookStage.BEFORE_SENDING, Timing.BEFORE_SENDING, True),
-    ]
-    assert (found[3].sent, found[3].outcome) == (4, 5)
-    assert found[2].ceiling == Grade("9.0")
-    assert found[3].distribution.chance_of(Grade("9.0")) == 1
-
-
-def test_own_and_computed_outlooks_each_have_a_last_one() -> None:
-    found = stated(outlook("02-10"), outlook("02-11", origin=Origin.COMPUTED), sent(), back())
-    assert [each.last for each in found.values()] == [True, True]
-
-
-def test_one_made_while_the_book_was_away_is_not_the_one_that_is_scored() -> None:
-    found = stated(outlook("02-10"), sent(), outlook("03-10"), back())
-    assert [(each.timing, each.last) for each in found.values()] == [
-        (Timing.BEFORE_SENDING, True),
-        (Timing.WHILE_AWAY, False),
-    ]
-
-
-@pytest.mark.parametrize("day", ["05-10", "02-10"], ids=["dated after the result", "dated back before the sending"])
-def test_one_entered_after_the_result_is_late_however_it_is_dated(day: str) -> None:
-    found = stated(outlook("02-09"), sent(), back(), outlook(day, for_batch="spring"))
-    assert found[5].timing is Timing.LATE
-    assert not found[5].last
-    assert found[2].last
-
-
-def test_one_after_a_result_that_names_no_batch_speaks_of_the_next_submission() -> None:
-    again = an_opening("2024-05-01"), outlook("05-10"), sent("06-01", "summer")
-    found = stated(outlook("02-10"), sent(), back(), *again)
-    assert (found[6].sent, found[6].outcome, found[6].timing, found[6].last) == (7, None, Timing.BEFORE_SENDING, True)
-
-
-def test_a_book_that_was_not_sent_yet_has_an_outlook_without_a_submission() -> None:
-    found = stated(outlook("02-10"))
-    assert (found[2].sent, found[2].timing, found[2].last) == (None, Timing.BEFORE_SENDING, False)
-
-
-def test_a_submission_for_a_new_holder_is_none_that_an_outlook_speaks_of() -> None:
-    found = stated(outlook("02-10"), sent(asks=Ask.NEW_HOLDER))
-    assert found[2].sent is None
-
-
 def test_what_the_service_says_on_the_way_changes_nothing() -> None:
     news = Submission(on=on("2024-03-10"), batch="spring", stage=Stage.RECEIVED)
-    assert stated(outlook("02-10"), sent(), news, back())[2].outcome == 5
     assert graded(look("02-01", DENT), sent(), news, back())[0].sent == 3

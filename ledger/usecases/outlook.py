@@ -1,7 +1,7 @@
 """The outlook of one book: what its defects and this collector's results say, what was recorded, and what came of it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from ledger.actor import Actor, Permission
@@ -9,6 +9,7 @@ from ledger.book import Book
 from ledger.events._parts import Face
 from ledger.events.choice import Next
 from ledger.events.submission import Submission
+from ledger.forecast import Attempt, Forecast, Stands, attempts_of
 from ledger.graded import Graded, Service, faults_at, key_of, said_at, services
 from ledger.history import Moment, fold, history
 from ledger.learned import eased, learned_chances
@@ -22,7 +23,6 @@ from ledger.rules.chances import ChanceRow, Chances, Eased, chance_row
 from ledger.rules.distributions import Distribution
 from ledger.rules.graders import Kernel, learned
 from ledger.rules.grades import Grade
-from ledger.stated import Stated, Timing, stated_of
 from ledger.usecases.own_results import OwnResults, own_results
 from ledger.usecases.rulings import InForce, in_force, rulings_in
 
@@ -81,8 +81,8 @@ class OutlookView:
     """What it looks like at arm's length, as last said: shown apart, and no part of any ceiling."""
     technical: Grade | None
     """What an examiner held it to be by its defects, as last said."""
-    stated: tuple[Stated, ...]
-    """The outlooks in its chain, own and computed, in the order of happening."""
+    attempts: tuple[Attempt, ...] = ()
+    """The ways through a service with the outlooks that speak of each, in the order of happening; what is not sent yet last."""
     results: tuple[Graded, ...]
     """The grades it was given, in the order of happening."""
     rules: InForce
@@ -103,13 +103,14 @@ class OutlookView:
         return MappingProxyType({each.id: number for number, each in enumerate(self.faults, start=1)})
 
     @property
-    def late(self) -> tuple[Stated, ...]:
-        """Outlooks that were entered after the result."""
-        return tuple(each for each in self.stated if each.timing is Timing.LATE)
+    def stated(self) -> tuple[tuple[Attempt, Forecast], ...]:
+        """The outlooks in its chain, own and computed, each with the way it speaks of, in the order of happening."""
+        return tuple((attempt, each) for attempt in self.attempts for each in attempt.forecasts)
 
-    def result_of(self, stated: Stated) -> Graded | None:
-        """What came of the submission that an outlook speaks of, once it is a grade."""
-        return next((each for each in self.results if each.seq == stated.outcome), None)
+    @property
+    def late(self) -> tuple[Forecast, ...]:
+        """Outlooks that were entered after the result."""
+        return tuple(each for _, each in self.stated if each.stands is Stands.LATE)
 
     def with_chances(self, name: str, instead: Chances) -> Computed:
         """What the defects would say with other chances for one of them: what easing it further is worth.
@@ -129,10 +130,13 @@ def outlook_of(ledger: Ledger, actor: Actor, book: str, *, service: str | None =
     actor.require(Permission.READ)
     with ledger.log.read() as reader:
         row = reader.book(book)
-        moments = history(reader.of_book(book), ledger.codec)
+        entries = reader.of_book(book)
+        moments = history(entries, ledger.codec)
+        attempts = attempts_of(book, entries, ledger.codec)
         rules = in_force(rulings_in(ledger, reader))
         own = own_results(ledger, reader, rules.ceilings)
-    return _view(fold(book, row.no, moments), moments, rules, own, service or _last_service(moments))
+    view = _view(fold(book, row.no, moments), moments, rules, own, service or _last_service(moments))
+    return replace(view, attempts=attempts)
 
 
 def precedents_of(ledger: Ledger, actor: Actor, book: str, most: int = MOST) -> tuple[Precedent, ...]:
@@ -172,7 +176,6 @@ def _view(book: Book, moments: list[Moment], rules: InForce, own: OwnResults, se
         work_over=_work_over(book),
         presents_as=_grade(look, "presents_as"),
         technical=_grade(look, "technical"),
-        stated=stated_of(moments),
         results=own.of[book.id].graded if book.id in own.of else (),
         rules=rules,
         damaged=own.damaged,

@@ -15,15 +15,17 @@ from ledger.events.examination import Tone
 from ledger.events.opening import Opening
 from ledger.events.outlook import Outlook, Weight
 from ledger.events.slab import Slab
+from ledger.forecast import Stands
 from ledger.history import history
 from ledger.outlooks import weights_of
 from ledger.rules.chances import Chances, Eased
 from ledger.rules.graders import grader_row, learned
 from ledger.rules.grades import Grade, grades
-from ledger.stated import Timing
 from ledger.usecases import own_results
 from ledger.usecases.outlook import outlook_of, precedents_of
 from tests.builders import a_defect, a_stated_grade, an_examination, an_intervention, on
+from tests.fakes import FakeClock
+from tests.usecases.forecast_books import at_noon
 from tests.usecases.forecasting import BEND, CREASE, eases, graded, looked, rules, sends, view
 from tests.usecases.telling import OWNER, Teller
 
@@ -211,30 +213,33 @@ def test_a_book_that_cannot_be_read_is_named_and_the_others_count(
 # --- what was recorded -------------------------------------------------------------------------------------------------------
 
 
-def test_outlooks_and_the_result_are_told_with_the_last_one_before_sending_marked(teller: Teller) -> None:
+def test_outlooks_and_the_result_are_told_with_the_one_that_counts(teller: Teller, clock: FakeClock) -> None:
+    at_noon(clock, "2024-04-30")
     book = looked(teller, CREASE)
     own = (Weight(grade=Grade("8.0"), per_mille=600), Weight(grade=Grade("7.5"), per_mille=400))
-    first = teller.add(book, Outlook(on=on("2024-05-01"), weights=own)).seq
+    first = teller.add(book, Outlook(on=on("2024-04-29"), weights=own)).seq
     grades_now = view(teller, book).grades
     assert grades_now is not None
-    last = teller.add(book, Outlook(on=on("2024-05-02"), weights=weights_of(grades_now))).seq
+    last = teller.add(book, Outlook(on=on("2024-04-30"), weights=weights_of(grades_now))).seq
+    at_noon(clock, "2024-08-03")
     sends(teller, book, "Third Bench")
     result = teller.add(book, Slab(on=on("2024-08-01"), batch="spring", stated=a_stated_grade("8.0", "8.0"))).seq
     late = teller.add(book, Outlook(on=on("2024-08-02"), weights=own, for_batch="spring")).seq
     found = view(teller, book)
-    assert [(each.seq, each.last) for each in found.stated] == [(first, False), (last, True), (late, False)]
+    assert [(each.seq, each.stands) for _, each in found.stated] == [
+        (first, Stands.EARLIER),
+        (last, Stands.COUNTS),
+        (late, Stands.LATE),
+    ]
     assert [each.seq for each in found.late] == [late]
-    assert found.stated[2].timing is Timing.LATE
-    told = found.result_of(found.stated[1])
-    assert told is not None
-    assert (told.seq, told.grade, told.steps) == (result, Grade("8.0"), 0)
+    assert {(attempt.outcome, attempt.result) for attempt, _ in found.stated} == {(result, Grade("8.0"))}
 
 
 def test_an_outlook_without_a_result_has_none(teller: Teller) -> None:
     book = looked(teller, CREASE)
     teller.add(book, Outlook(on=on("2024-05-01"), weights=(Weight(grade=Grade("8.0"), per_mille=1000),)))
-    found = view(teller, book)
-    assert found.result_of(found.stated[0]) is None
+    ((attempt, forecast),) = view(teller, book).stated
+    assert (attempt.outcome, attempt.result, forecast.stands) == (None, None, Stands.COUNTS)
 
 
 def test_precedents_are_this_collectors_graded_books_with_like_defects(teller: Teller) -> None:

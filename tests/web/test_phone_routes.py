@@ -66,7 +66,13 @@ TO_READ = {
     ),
     *("/bench/recipes/new", "/bench/recipes/{recipe}", "/bench/recipes/{recipe}/adjust"),
     *("/bench", "/bench/start", "/bench/tools", "/bench/recipe", "/entry/new", "/pictures/{sha256}", "/readings"),
-    *("/books/{book}", "/books/{book}/condition", "/books/{book}/report", "/books/{book}/report.pdf"),
+    *(
+        "/books/{book}",
+        "/books/{book}/condition",
+        "/books/{book}/outlook",
+        "/books/{book}/report",
+        "/books/{book}/report.pdf",
+    ),
     *("/books/{book}/look", "/books/{book}/marks", "/books/{book}/marks/picture/{name}"),
     *("/books/{book}/compare", "/books/{book}/tag", "/tags", "/photographs/arriving/{name}"),
     *("/rules/headings", "/keys", "/calendar/{secret}.ics", "/sign-in", "/sign-in/{secret}", "/join/{secret}"),
@@ -125,7 +131,12 @@ def test_every_way_to_change_something_stands_in_one_list_and_no_list_has_more()
             "/confirm",
         ),
         *("/settings", "/settings/key/new", "/settings/password", "/settings/phone", "/settings/phone/end"),
-        *("/books/{book}/record", "/books/{book}/record/seen", "/books/{book}/record/links/{link}/end"),
+        *(
+            "/books/{book}/outlook",
+            "/books/{book}/record",
+            "/books/{book}/record/seen",
+            "/books/{book}/record/links/{link}/end",
+        ),
         *(
             "/records/{sha256}/link",
             "/receive",
