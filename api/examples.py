@@ -3,6 +3,7 @@
 from typing import Any
 
 from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
+from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
 from api.condition_example import EXAMINATION, condition_of
 from api.outlook_example import OUTLOOK_ANSWERS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
@@ -251,6 +252,7 @@ ANSWERS: dict[str, Any] = {
     },
     **BENCH_ANSWERS,
     **OUTLOOK_ANSWERS,
+    **BOOK_OUTLOOK_ANSWERS,
     **RECIPE_ANSWERS,
     "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},

@@ -29,6 +29,8 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /bench/tools/{tool}",
     "GET /bench/recipes/{recipe}",
     "GET /outlooks/scores",
+    "GET /outlooks/reading",
+    "GET /books/{book}/outlook",
     "GET /photographs/alignment",
     "GET /photographs/{sha256}",
     "GET /records/{sha256}",
