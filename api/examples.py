@@ -5,6 +5,7 @@ from typing import Any
 from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
 from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
 from api.condition_example import EXAMINATION, condition_of
+from api.market_example import MARKET_ANSWERS, MARKET_REQUESTS
 from api.outlook_example import OUTLOOK_ANSWERS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
 from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
@@ -77,6 +78,7 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
         }
     },
     **BENCH_REQUESTS,
+    **MARKET_REQUESTS,
     **RECIPE_REQUESTS,
     **RECORD_REQUESTS,
     **BODY_EXAMPLES,
@@ -253,6 +255,7 @@ ANSWERS: dict[str, Any] = {
     **BENCH_ANSWERS,
     **OUTLOOK_ANSWERS,
     **BOOK_OUTLOOK_ANSWERS,
+    **MARKET_ANSWERS,
     **RECIPE_ANSWERS,
     "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},

@@ -7,6 +7,7 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from pydantic import BaseModel
 
+from api.comparable_answers import ComparableBody, ComparableChange, TableBody
 from api.event_schemas import REF, Schema, event_components
 from api.examples import ANSWERS, REQUESTS
 from api.raw_bodies import PICTURE_TYPES, RECORD_TYPES
@@ -43,6 +44,7 @@ TAGS = {
     "acts": "Entries that were written together.",
     "proofs": "Checkpoints, proofs and verification, for somebody who trusts nobody.",
     "bench": "What is under way at the bench, the recipes, presses and tools; it lies beside the ledger.",
+    "comparables": "Sales of an issue, and what they say a grade is worth; they lie beside the ledger.",
     "photographs": "Photographs: a file comes in as it is, its clean copy goes out; one lies over another.",
     "records": "What a next owner gets of a book, and what owners before gave.",
     "tokens": "What programs sign in with.",
@@ -63,6 +65,9 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "take_stamp": ({"$ref": f"{REF}StampBody"}, True),
     "add_tool": ({"$ref": f"{REF}ToolBody"}, True),
     "change_tool": ({"$ref": f"{REF}ToolBody"}, True),
+    "keep_comparable": ({"$ref": f"{REF}ComparableBody"}, True),
+    "keep_comparables": ({"$ref": f"{REF}TableBody"}, True),
+    "change_comparable": ({"$ref": f"{REF}ComparableChange"}, True),
     "adjust_recipe": ({"$ref": f"{REF}RecipeChange"}, True),
 }
 """The body of every operation that takes one, and whether it must be there; routes read it strictly themselves."""
@@ -90,7 +95,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         schemas.pop(name, None)
     for model in (
         *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
-        *(RecordBody, LinkBody, StampBody),
+        *(RecordBody, LinkBody, StampBody, ComparableBody, ComparableChange, TableBody),
     ):
         _add_model(schemas, model)
     schemas.update(event_components(schemas))

@@ -14,6 +14,7 @@ from ledger.usecases.tokens import issue_token, revoke_token
 from seeds.bench import lay_bench
 from seeds.fixed import COLLECTION, SEED, StoryChance, StoryClock
 from seeds.kept import lay
+from seeds.market import lay_market
 from seeds.story import tell
 
 LOCK = "slipsheet.lock"
@@ -61,6 +62,7 @@ def open_told(settings: Settings) -> Iterator[Ledger]:
             )
         if is_new:
             lay_bench(ledger, OWNER)
+            lay_market(ledger, OWNER)
         yield ledger
 
 

@@ -186,6 +186,17 @@ def _sizes() -> Sheet:
     return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
 
 
+def _fair_value() -> Sheet:
+    rows = table("fair_value").rows
+    lines = tuple(_line(row, row.text("title"), str(row.whole("value")), row.text("unit"), _reach(row)) for row in rows)
+    columns = (_column("figure"), _column("value", num=True), _column("unit"), _column("reach", num=True))
+    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+
+
+def _reach(row: Row) -> str:
+    return t("rules.reach", least=row.whole("least"), most=row.whole("most"))
+
+
 def _steps() -> Sheet:
     names = ("starter", "technique", "settings", "note", "says", "caution")
     lines = tuple(_line(table("steps").rows[place], each.title, *_cells(each)) for place, each in enumerate(starters()))
@@ -261,6 +272,7 @@ SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "graders": _graders,
     "record_levels": _record_levels,
     "sizes": _sizes,
+    "fair_value": _fair_value,
     "steps": _steps,
     "cautions": _cautions,
     "currencies": _currencies,

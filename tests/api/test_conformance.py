@@ -59,6 +59,9 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /books/{book}/records/received": b"",
     "POST /bench/tools": REQUESTS["add_tool"]["press"]["value"],
     "PUT /bench/tools/{tool}": {**REQUESTS["change_tool"]["retired"]["value"]},
+    "POST /comparables": REQUESTS["keep_comparable"]["auction"]["value"],
+    "POST /comparables/table": {**REQUESTS["keep_comparables"]["pasted"]["value"], "keep_doubles": True},
+    "PATCH /comparables/{sale}": REQUESTS["change_comparable"]["out"]["value"],
     "PUT /bench/recipes/{recipe}": REQUESTS["adjust_recipe"]["renamed"]["value"],
 }
 """A body for every operation that takes one, which the ledger takes too."""
@@ -122,6 +125,13 @@ def three_tools(door: Door) -> dict[str, str]:
     return dict(zip(("tool", "PUT /bench/tools/{tool}", "DELETE /bench/tools/{tool}"), ids, strict=True))
 
 
+def two_comparables(door: Door) -> dict[str, str]:
+    """One to read and change, and one to take away."""
+    body = REQUESTS["keep_comparable"]["auction"]["value"]
+    sale, gone = (door.post("/comparables", body).json()["id"] for _ in range(2))
+    return {"sale": sale, "DELETE /comparables/{sale}": gone}
+
+
 def a_load_that_goes_on(door: Door) -> str:
     """One by the first of two steps."""
     steps = [{"technique": "dry-cleaning"}, {"technique": "cold-press"}]
@@ -164,7 +174,7 @@ def known() -> Iterator[Known]:
     door.an_event(book, "photograph", face="front", **shown)
     names["sha256"] = photo["clean"]
     names["DELETE /bench/loads/{load}"] = gone
-    names |= three_tools(door)
+    names |= three_tools(door) | two_comparables(door)
     names["POST /bench/loads/{load}/next"] = a_load_that_goes_on(door)
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
@@ -172,6 +182,8 @@ def known() -> Iterator[Known]:
     names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
     queries: dict[str, dict[str, Any]] = {
         "GET /proofs/inclusion": {"seq": 1},
+        "GET /comparables": {"title": "The Copper Lantern", "number": "14", "start_year": 1962},
+        "GET /books/{book}/value": {"grade": "9.0", "currency": "USD"},
         "GET /proofs/consistency": {"first": 1},
         "GET /proofs/head": {"book": book},
         "GET /photographs/alignment": dict(zip(("before", "after"), two_fronts(ledger, book), strict=True)),

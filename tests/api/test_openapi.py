@@ -98,6 +98,9 @@ NOT_APPENDED = {"verify", "make_token", "put_in", "keep_recipe", "link_record", 
     "adjust_recipe",
     "add_tool",
     "change_tool",
+    "keep_comparable",
+    "keep_comparables",
+    "change_comparable",
 }
 APPENDS = {*BODIES, "receive_record"} - NOT_APPENDED
 

@@ -17,7 +17,13 @@ MOST: Final = 250
 """Pages that are asked for at most."""
 TELLING: Final = frozenset({"kind", "as"})
 """Names in an address whose value makes another page, not the same page with other rows."""
-ONE_OF_MANY: Final = {"books": "{book}", "ledger": "{seq}", "rules": "{table}", "bench/recipes": "{recipe}"}
+ONE_OF_MANY: Final = {
+    "books": "{book}",
+    "ledger": "{seq}",
+    "rules": "{table}",
+    "bench/recipes": "{recipe}",
+    "value/sales": "{sale}",
+}
 """Folders whose pages are alike."""
 
 
@@ -46,7 +52,7 @@ def pages(window: Window, start: str = "/wall") -> dict[str, list[str]]:
 def pattern_of(path: str) -> str:
     """The path without what only says which one: `/books/{book}`, `/entry/new?book&kind=sale`."""
     parts = urlsplit(path)
-    many = r"^/(books|ledger|rules|bench/recipes(?!/new$))/[^/]+"
+    many = r"^/(books|ledger|rules|bench/recipes(?!/new$)|value/sales)/[^/]+"
     folders = re.sub(many, lambda found: f"/{found[1]}/{ONE_OF_MANY[found[1]]}", parts.path)
     folders = re.sub(r"^/bench/tools/(?!new$)[^/]+", "/bench/tools/{tool}", folders)
     asked = sorted({f"{name}={value}" if name in TELLING else name for name, value in parse_qsl(parts.query)})

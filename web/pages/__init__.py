@@ -52,6 +52,8 @@ from web.pages import (
     tokens,
     tools,
     upkeep,
+    value,
+    value_sale,
     wall,
 )
 
@@ -98,6 +100,8 @@ AT_THE_COMPUTER: Final[Sequence[APIRouter]] = (
     receive.router,
     hand_over.router,
     purchase.router,
+    value.router,
+    value_sale.router,
     settings.router,
     password.router,
     phones.router,
