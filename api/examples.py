@@ -5,6 +5,7 @@ from typing import Any
 from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
 from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
 from api.condition_example import EXAMINATION, condition_of
+from api.cost_example import COST_ANSWERS, COST_REQUESTS
 from api.market_example import MARKET_ANSWERS, MARKET_REQUESTS
 from api.outlook_example import OUTLOOK_ANSWERS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
@@ -79,6 +80,7 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     },
     **BENCH_REQUESTS,
     **MARKET_REQUESTS,
+    **COST_REQUESTS,
     **RECIPE_REQUESTS,
     **RECORD_REQUESTS,
     **BODY_EXAMPLES,
@@ -166,6 +168,7 @@ _CHECKPOINT: dict[str, Any] = {
 }
 
 ANSWERS: dict[str, Any] = {
+    **COST_ANSWERS,
     **RECORD_ANSWERS,
     "health": {"status": "ok"},
     "read_readiness": {

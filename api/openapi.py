@@ -15,6 +15,7 @@ from api.raw_bodies import content as raw_content
 from api.record_answers import LinkBody, RecordBody
 from api.routes.acts import ActBody
 from api.routes.bench import LoadBody, RecipeBody
+from api.routes.rates import RatesBody
 from api.routes.recipes import RecipeChange
 from api.routes.stamps import StampBody
 from api.routes.tokens import TokenBody
@@ -47,6 +48,7 @@ TAGS = {
     "comparables": "Sales of an issue, and what they say a grade is worth; they lie beside the ledger.",
     "photographs": "Photographs: a file comes in as it is, its clean copy goes out; one lies over another.",
     "records": "What a next owner gets of a book, and what owners before gave.",
+    "costs": "What books cost and brought in, rates of exchange, values for insurance; no advice on tax or insurance.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -63,6 +65,7 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "make_record": ({"$ref": f"{REF}RecordBody"}, True),
     "link_record": ({"$ref": f"{REF}LinkBody"}, True),
     "take_stamp": ({"$ref": f"{REF}StampBody"}, True),
+    "keep_rates": ({"$ref": f"{REF}RatesBody"}, True),
     "add_tool": ({"$ref": f"{REF}ToolBody"}, True),
     "change_tool": ({"$ref": f"{REF}ToolBody"}, True),
     "keep_comparable": ({"$ref": f"{REF}ComparableBody"}, True),
@@ -95,7 +98,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         schemas.pop(name, None)
     for model in (
         *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
-        *(RecordBody, LinkBody, StampBody, ComparableBody, ComparableChange, TableBody),
+        *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody),
     ):
         _add_model(schemas, model)
     schemas.update(event_components(schemas))

@@ -16,6 +16,7 @@ from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import SEED_BYTES, KeySigner, NoKey, key_path, need_outside, open_or_make, signer_of
 from ledger.adapters.passwords import Argon2Passwords
 from ledger.adapters.pictures import FilePictures
+from ledger.adapters.returns import XirrReturns
 from ledger.adapters.sheets import TypstSheets
 from ledger.adapters.timestamps import Rfc3161Stamps
 from ledger.adapters.upkeep_file import FileUpkeep
@@ -268,6 +269,7 @@ def _joined(  # noqa: PLR0913
         calendars=ICalendars(),
         timestamps=Rfc3161Stamps(),
         aligner=OpenCvAligner(),
+        returns=XirrReturns(),
         clock=clock,
         chance=chance,
         signer=signer,

@@ -13,6 +13,7 @@ from ledger.bench import BenchStore
 from ledger.book import Book
 from ledger.care import CareStore
 from ledger.codes import Codes
+from ledger.cost_rows import KeptCosts
 from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.events import Event
@@ -24,6 +25,7 @@ from ledger.kept import BookHead, LogHead, Receipt, SealedValue, StoredCheckpoin
 from ledger.market import MarketStore
 from ledger.proof.canonical import Plain
 from ledger.proof.signature import VerifierKey
+from ledger.returns import Returns
 from ledger.rows import Listing
 from ledger.sealed import Sealed
 from ledger.sheets import Sheets
@@ -115,6 +117,7 @@ class Reader(Protocol):
     def tallies(self) -> Tallies: ...
     def is_clean(self, sha256: str) -> bool: ...
     def books_in_holder(self, holder_number: str) -> list[str]: ...
+    def costs(self, home: str, year: int | None = None) -> KeptCosts: ...
     def listings(self) -> Iterator[Listing]: ...
     def tokens(self) -> list[StoredToken]: ...
     def token(self, hashed: bytes) -> StoredToken | None: ...
@@ -290,6 +293,8 @@ class Ledger:
     """What is under way; None where it is only read."""
     handing: HandingStore | None = None
     """What is handed on; None where there is no store of it."""
+    returns: Returns | None = None
+    """None where no rate of return is worked out."""
     market: MarketStore | None = None
     """What the market told; None where there is no store of it."""
     care: CareStore | None = None

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Final
 
 from ledger.book import Book, Status
+from ledger.cost_rows import CostRow, cost_rows
 from ledger.drawn import clean_copies, drawn
 from ledger.events._parts import Holding
 from ledger.history import Moment
@@ -17,7 +18,7 @@ from ledger.when import When
 
 __all__ = ["BEHIND_TITLE", "ROWS_VERSION", "Listing", "folded", "listing", "row_of", "state_line", "words_of"]
 
-ROWS_VERSION: Final = 2
+ROWS_VERSION: Final = 3
 """Counts up when the same entries would give another row than before; the rows are then made anew."""
 
 _DIGITS: Final = re.compile(r"[0-9]+")
@@ -47,6 +48,7 @@ class Listing:
     drawn: Drawn = field(default_factory=Drawn)
     pictures: tuple[str, ...] = ()
     """SHA-256 of the clean copy of every photograph of it."""
+    costs: tuple[CostRow, ...] = ()
 
 
 def listing(book: Book, moments: Sequence[Moment]) -> Listing:
@@ -66,6 +68,7 @@ def listing(book: Book, moments: Sequence[Moment]) -> Listing:
         search=folded(" ".join(part for part in (row.title, row.number, row.publisher) if part)),
         drawn=drawn(book, moments),
         pictures=clean_copies(moments),
+        costs=cost_rows(book, moments),
     )
 
 

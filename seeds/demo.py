@@ -15,6 +15,7 @@ from seeds.bench import lay_bench
 from seeds.fixed import COLLECTION, SEED, StoryChance, StoryClock
 from seeds.kept import lay
 from seeds.market import lay_market
+from seeds.rates import keep_most
 from seeds.story import tell
 
 LOCK = "slipsheet.lock"
@@ -63,6 +64,7 @@ def open_told(settings: Settings) -> Iterator[Ledger]:
         if is_new:
             lay_bench(ledger, OWNER)
             lay_market(ledger, OWNER)
+            keep_most(ledger, OWNER)
         yield ledger
 
 

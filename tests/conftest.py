@@ -12,6 +12,7 @@ from ledger.actor import Actor
 from ledger.adapters.align import OpenCvAligner
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import signer_of
+from ledger.adapters.returns import XirrReturns
 from ledger.adapters.timestamps import Rfc3161Stamps
 from ledger.ports import Ledger, Log
 from ledger.store.codec import EventCodec
@@ -114,6 +115,7 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "care": FakeCare(),
         "aligner": OpenCvAligner(),
         "timestamps": Rfc3161Stamps(),
+        "returns": XirrReturns(),
     }
     return Ledger(**{"collection": COLLECTION, "log": log, "codec": EventCodec(), **given, **parts})
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
 
 from ledger.book import Book
+from ledger.cost_rows import KeptCosts
 from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.errors import ConflictError, NotFoundError
@@ -165,7 +166,7 @@ class FakeReader:
         return self.held.listings[book].row
 
     def books(self, query: BookQuery) -> Page[BookRow]:
-        page = self._page(query, lambda each: _lets_through(query, each))
+        page = self._page(query, lambda each: fake_shelf.is_listed(query, each))
         return Page([each.row for each in page.rows], page.after)
 
     def _page(self, query: ListQuery, lets_through: Callable[[Listing], bool]) -> Page[Listing]:
@@ -202,6 +203,9 @@ class FakeReader:
 
     def books_in_holder(self, holder_number: str) -> list[str]:
         return [each.row.book for each in self.listings() if each.row.holder_number == holder_number]
+
+    def costs(self, home: str, year: int | None = None) -> KeptCosts:
+        return fake_shelf.costs(home, self.listings(), year)
 
     def listings(self) -> Iterator[Listing]:
         yield from sorted(self.held.listings.values(), key=lambda each: each.row.no)
@@ -288,10 +292,3 @@ class FakeWriter(FakeReader):
             raise NotFoundError(what="token", name=token)
         kept = self.held.tokens[token]
         self.held.tokens[token] = kept if kept.revoked else replace(kept, revoked=when)
-
-
-def _lets_through(query: BookQuery, each: Listing) -> bool:
-    equal = ("status", "holding", "heading", "spot")
-    if any(getattr(query, name) not in (None, getattr(each.row, name)) for name in equal):
-        return False
-    return fake_shelf.is_within(query, each)

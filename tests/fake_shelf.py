@@ -1,13 +1,14 @@
 """The page of the collection and the walls, read from a log in memory: filters, names that lie sealed, counts."""
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
-from typing import TypeVar
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, TypeVar
 
+from ledger.cost_rows import CostSum, KeptCosts
 from ledger.ports import SealedValue
 from ledger.rows import Listing
 from ledger.store.asking import search_words
-from ledger.views import NOTHING, HungRow, ListQuery, PlaceTally, ShelfQuery, ShelfRow, Tallies, Tally
+from ledger.views import NOTHING, BookQuery, HungRow, ListQuery, PlaceTally, ShelfQuery, ShelfRow, Tallies, Tally
 
 R = TypeVar("R", ShelfRow, HungRow)
 Sealed = Mapping[tuple[int, str], SealedValue]
@@ -81,3 +82,30 @@ def _made(kind: type[R], each: Listing, **names: str | None) -> R:
     """A row of that kind, from all that is known of a book."""
     known = {**vars(each.drawn), **vars(each.row), **names}
     return kind(**{name: known[name] for name in kind._fields})
+
+
+def is_listed(query: BookQuery, each: Listing) -> bool:
+    """What a query of the service lets through."""
+    equal = ("status", "holding", "heading", "spot")
+    if any(getattr(query, name) not in (None, getattr(each.row, name)) for name in equal):
+        return False
+    return is_within(query, each)
+
+
+def costs(home: str, listings: Iterable[Listing], year: int | None = None) -> KeptCosts:
+    """Every row of costs, those in the home currency added up, and those of periods with another one."""
+    rows = [(each.row.book, row) for each in listings for row in each.costs]
+    rows.sort(key=lambda pair: pair[0])
+    if year is not None:
+        of_year = [pair for pair in rows if year in (pair[1].year, pair[1].gain_year) and "value" not in pair[1].what]
+        return KeptCosts(sums=(), mixed=of_year)
+    alike: dict[tuple[Any, ...], list[int]] = defaultdict(list)
+    for _book, row in rows:
+        if row.currency in ("", home):
+            key = (row.what, row.year, row.currency, row.why, row.held, row.gain, row.gain_year)
+            alike[key].append(row.minor)
+    others = {(book, row.period) for book, row in rows if row.currency not in ("", home)}
+    return KeptCosts(
+        sums=[CostSum._make((*key, sum(minors), len(minors))) for key, minors in alike.items()],
+        mixed=[(book, row) for book, row in rows if (book, row.period) in others],
+    )

@@ -8,7 +8,7 @@ from sqlalchemy import BindParameter, ColumnElement, Connection, Table, bindpara
 from ledger.ports import Receipt
 from ledger.store import records
 from ledger.store.read_models import are_made
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW
 from ledger.store.tables import COLLECTION, RECEIPT
 
 __all__ = ["of_nowhere", "receipts", "strays"]
@@ -40,7 +40,7 @@ def receipts(connection: Connection, collection: str) -> Iterator[Receipt]:
 
 
 def strays(connection: Connection, collection: str) -> list[str]:
-    """Texts that no row of a book leads to, photographs of no book, and rows of a collection that is not there.
+    """Texts that no row of a book leads to, photographs and sums of no book, and rows of a collection that is not there.
 
     Nothing while the lists are not there in today's shape.
     """
@@ -49,10 +49,12 @@ def strays(connection: Connection, collection: str) -> list[str]:
     of_text, of_picture = BOOK_ROW.c.search_key == BOOK_SEARCH.c.rowid, BOOK_ROW.c.book == PICTURE_ROW.c.book
     texts = select(BOOK_SEARCH.c.rowid).where(_left_over(BOOK_SEARCH, of_text))
     pictures = select(PICTURE_ROW.c.clean, PICTURE_ROW.c.book).where(_left_over(PICTURE_ROW, of_picture))
+    costs = select(COST_ROW.c.seq, COST_ROW.c.book).where(_left_over(COST_ROW, BOOK_ROW.c.book == COST_ROW.c.book))
     rows = select(BOOK_ROW.c.book).where(of_nowhere(BOOK_ROW))
     found = (
         ("text {} of the search", texts.order_by(BOOK_SEARCH.c.rowid)),
         ("photograph {} of book {}", pictures.order_by(PICTURE_ROW.c.book, PICTURE_ROW.c.clean)),
+        ("a sum of entry {} of book {}", costs.order_by(COST_ROW.c.book, COST_ROW.c.place)),
         ("the row of book {}", rows.order_by(BOOK_ROW.c.book)),
     )
     ours = {"collection": collection}

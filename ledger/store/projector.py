@@ -10,7 +10,8 @@ from ledger.book import Book
 from ledger.history import Moment
 from ledger.rows import listing
 from ledger.store.beside import of_nowhere
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW
+from ledger.store.cost_rows import put_costs
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW
 from ledger.store.shelf_order import key_between
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ def project(connection: Connection, collection: str, book: Book, moments: Sequen
         connection.execute(_INSERT_TEXT, {"collection_id": collection, "rowid": key, "text": made.search})
     if made.pictures:
         _put_pictures(connection, collection, book.id, set(made.pictures))
+    put_costs(connection, collection, book.id, made.costs, is_new=kept is None)
 
 
 def _key(connection: Connection, collection: str, made: "Listing", kept: Row[Any, Any] | None) -> int:
@@ -80,7 +82,7 @@ def _put_pictures(connection: Connection, collection: str, book: str, clean: set
 
 def clear(connection: Connection, collection: str) -> None:
     """No rows of this collection are left, nor of one that is not there."""
-    for table in (BOOK_SEARCH, BOOK_ROW, PICTURE_ROW):
+    for table in (BOOK_SEARCH, BOOK_ROW, PICTURE_ROW, COST_ROW):
         connection.execute(delete(table).where(or_(table.c.collection_id == collection, of_nowhere(table))))
 
 
@@ -95,7 +97,8 @@ def state_hash(connection: Connection, collection: str) -> str:
     texts = select(BOOK_ROW.c.book, BOOK_SEARCH.c.text).select_from(joined)
     texts = texts.where(BOOK_SEARCH.c.collection_id == collection).order_by(BOOK_ROW.c.book, BOOK_SEARCH.c.text)
     pictures = select(PICTURE_ROW).where(PICTURE_ROW.c.collection_id == collection)
-    for statement in (rows, texts, pictures.order_by(PICTURE_ROW.c.clean, PICTURE_ROW.c.book)):
+    costs = select(COST_ROW).where(COST_ROW.c.collection_id == collection).order_by(COST_ROW.c.book, COST_ROW.c.place)
+    for statement in (rows, texts, pictures.order_by(PICTURE_ROW.c.clean, PICTURE_ROW.c.book), costs):
         for row in connection.execute(statement):
             total.update(repr(tuple(row)).encode())
     return total.hexdigest()

@@ -9,10 +9,11 @@ from sqlalchemy import ColumnElement, Connection, Row, Select, Table, and_, or_,
 
 from ledger.rows import Listing
 from ledger.store.asking import page_limit, read_cursor, search_words, sort_key, write_cursor
+from ledger.store.cost_rows import read_cost
 from ledger.store.daybook import within
 from ledger.store.read_models import narrowed
 from ledger.store.records import whole
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, PICTURE_ROW
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW
 from ledger.store.tables import ENTRY
 from ledger.views import BookQuery, BookRow, Drawn, EntryQuery, Page
 
@@ -60,6 +61,9 @@ def listings(connection: Connection, collection: str) -> Iterator[Listing]:
     pictures = defaultdict(list)
     for row in connection.execute(_of(PICTURE_ROW, collection).order_by(PICTURE_ROW.c.clean)):
         pictures[row.book].append(row.clean)
+    costs = defaultdict(list)
+    for row in connection.execute(_of(COST_ROW, collection).order_by(COST_ROW.c.book, COST_ROW.c.place)):
+        costs[row.book].append(read_cost(row))
     for row in connection.execute(_of(BOOK_ROW, collection).order_by(BOOK_ROW.c.no)):
         yield Listing(
             row=_row(row),
@@ -70,6 +74,7 @@ def listings(connection: Connection, collection: str) -> Iterator[Listing]:
             search=texts.get(row.search_key, ""),
             drawn=Drawn(**{**{name: getattr(row, name) for name in _DRAWN}, "kept": bool(row.kept)}),
             pictures=tuple(pictures.get(row.book, ())),
+            costs=tuple(costs.get(row.book, ())),
         )
 
 

@@ -6,13 +6,14 @@ from typing import Any, Final
 
 from sqlalchemy import BindParameter, Connection, Row, Select, bindparam, func, select
 
+from ledger.cost_rows import KeptCosts
 from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.errors import DamagedError, LedgerError, NotFoundError
 from ledger.events import Event
 from ledger.ports import BookHead, Codec, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.rows import Listing
-from ledger.store import beside, daybook, nearest, queries, records, shelf
+from ledger.store import beside, cost_rows, daybook, nearest, queries, records, shelf
 from ledger.store.guarded import missing_guards
 from ledger.store.inventory import missing_tables, strangers
 from ledger.store.joined import joined
@@ -231,6 +232,10 @@ class SqlReader:
     def books_in_holder(self, holder_number: str) -> list[str]:
         """Books that are in a holder of that number."""
         return queries.books_in_holder(self._connection, self._collection, holder_number)
+
+    def costs(self, home: str, year: int | None = None) -> KeptCosts:
+        """What all books cost, those in the home currency added up; or the rows of one year."""
+        return cost_rows.kept_costs(self._connection, self._collection, home, year)
 
     def listings(self) -> Iterator[Listing]:
         """Everything the lists keep, by the books' numbers; nothing while they are not there in today's shape."""

@@ -9,7 +9,7 @@ from sqlalchemy import Column, Index, MetaData, Table, Text, UniqueConstraint
 
 from ledger.store.tables import KEYED, STRICT, Sorted, Whole
 
-__all__ = ["BOOK_ROW", "BOOK_SEARCH", "PICTURE_ROW", "SEARCH_PARTS"]
+__all__ = ["BOOK_ROW", "BOOK_SEARCH", "COST_ROW", "PICTURE_ROW", "SEARCH_PARTS"]
 
 _ROWS: Final = MetaData()
 
@@ -84,6 +84,29 @@ PICTURE_ROW: Final = Table(
     sqlite_with_rowid=KEYED["sqlite_with_rowid"],
 )
 """The clean copies of each book's photographs; what is not here is shown to nobody."""
+
+COST_ROW: Final = Table(
+    "cost_row",
+    _ROWS,
+    Column("collection_id", Text, primary_key=True),
+    Column("book", Text, primary_key=True),
+    Column("place", Whole, primary_key=True, autoincrement=False),
+    Column("period", Whole, nullable=False),
+    Column("seq", Whole, nullable=False),
+    Column("what", Text, nullable=False),
+    Column("day", Text, nullable=False),
+    Column("year", Whole, nullable=False),
+    Column("currency", Text, nullable=False),
+    Column("minor", Whole, nullable=False),
+    Column("why", Text, nullable=False),
+    Column("held", Whole, nullable=False),
+    Column("gain", Text, nullable=False),
+    Column("gain_year", Whole, nullable=False),
+    Index("cost_row_sums", "collection_id", "currency", "what", "year", "why", "held", "gain", "gain_year", "minor"),
+    sqlite_strict=KEYED["sqlite_strict"],
+    sqlite_with_rowid=KEYED["sqlite_with_rowid"],
+)
+"""What each book cost and is worth, a row for each sum; see `ledger/cost_rows.py`."""
 
 BOOK_SEARCH: Final = Table(
     "book_search",

@@ -1,16 +1,17 @@
 """The condition report of a book: all of it read in one moment, so that it holds together."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from ledger.actor import Actor, Permission
 from ledger.errors import MalformedError, NotFoundError, StoreError
-from ledger.history import fold, history
+from ledger.history import Moment, fold, history
 from ledger.ports import Ledger, Reader
 from ledger.report import LedgerState, Report, report
 from ledger.usecases.browse import small_picture
 from ledger.usecases.checkpoint import current
+from ledger.views import BookRow
 
-__all__ = ["condition_report", "report_pictures"]
+__all__ = ["condition_report", "report_of", "report_pictures"]
 
 
 def condition_report(ledger: Ledger, actor: Actor, book: str) -> Report:
@@ -21,8 +22,12 @@ def condition_report(ledger: Ledger, actor: Actor, book: str) -> Report:
     actor.require(Permission.READ)
     with ledger.log.read() as reader:
         row = reader.book(book)
-        moments = history(reader.of_book(book), ledger.codec)
-        return report(fold(book, row.no, moments), moments, _state(reader, book))
+        return report_of(reader, row, history(reader.of_book(book), ledger.codec))
+
+
+def report_of(reader: Reader, row: BookRow, moments: Sequence[Moment]) -> Report:
+    """The report from entries that were read in this moment."""
+    return report(fold(row.book, row.no, moments), moments, _state(reader, row.book))
 
 
 def report_pictures(ledger: Ledger, actor: Actor, of: Report, width: int) -> Mapping[int, bytes]:

@@ -57,6 +57,7 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /records/{sha256}/links": {"days": 30},
     "POST /records/check": b"",
     "POST /books/{book}/records/received": b"",
+    "POST /rates": REQUESTS["keep_rates"]["two"]["value"],
     "POST /bench/tools": REQUESTS["add_tool"]["press"]["value"],
     "PUT /bench/tools/{tool}": {**REQUESTS["change_tool"]["retired"]["value"]},
     "POST /comparables": REQUESTS["keep_comparable"]["auction"]["value"],
@@ -140,6 +141,13 @@ def a_load_that_goes_on(door: Door) -> str:
     return load
 
 
+def a_rate(door: Door) -> str:
+    """One that can be taken away."""
+    body = {"of": "GBP", "into": "EUR", "on": "2024-03-01", "rate": "1.17", "source": "a bank"}
+    made: str = door.post("/rates", {"rates": [body]}).json()["rates"][0]["id"]
+    return made
+
+
 def a_record(door: Door) -> dict[str, str]:
     """A record, a link to it, and its page as what is checked and received."""
     own = door.post(f"/books/{door.a_book()}/records", {}).json()["sha256"]
@@ -178,6 +186,7 @@ def known() -> Iterator[Known]:
     names["POST /bench/loads/{load}/next"] = a_load_that_goes_on(door)
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
+    names |= {"year": 2026, "rate": a_rate(door)}
     names |= a_record(door)
     names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
     queries: dict[str, dict[str, Any]] = {
@@ -188,6 +197,8 @@ def known() -> Iterator[Known]:
         "GET /proofs/head": {"book": book},
         "GET /photographs/alignment": dict(zip(("before", "after"), two_fronts(ledger, book), strict=True)),
     }
+    counted = ("/books/{book}/costs", "/costs", "/costs/{year}", "/costs/{year}/table", "/insurance/schedule")
+    queries |= {f"GET {path}": {"currency": "EUR"} for path in (*counted, "/insurance/schedule/table")}
     bearer = {"Authorization": f"Bearer {door.secret}"}
     schema = schemathesis.openapi.from_asgi("/openapi.json", door.client.app, config=CONFIG, headers=bearer)
     yield Known(door, schema, names, queries)

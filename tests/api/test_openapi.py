@@ -101,6 +101,7 @@ NOT_APPENDED = {"verify", "make_token", "put_in", "keep_recipe", "link_record", 
     "keep_comparable",
     "keep_comparables",
     "change_comparable",
+    "keep_rates",
 }
 APPENDS = {*BODIES, "receive_record"} - NOT_APPENDED
 

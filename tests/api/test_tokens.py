@@ -34,6 +34,13 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /outlooks/scores",
     "GET /outlooks/reading",
     "GET /books/{book}/outlook",
+    "GET /books/{book}/costs",
+    "GET /costs",
+    "GET /costs/{year}",
+    "GET /costs/{year}/table",
+    "GET /rates",
+    "GET /insurance/schedule",
+    "GET /insurance/schedule/table",
     "GET /photographs/alignment",
     "GET /photographs/{sha256}",
     "GET /records/{sha256}",
@@ -61,6 +68,8 @@ NEEDS: dict[str, Permission] = {
     "POST /records/check": Permission.RECORD,
     "POST /records/{sha256}/links": Permission.TOKENS,
     "DELETE /records/links/{link}": Permission.TOKENS,
+    "POST /rates": Permission.RECORD,
+    "DELETE /rates/{rate}": Permission.RECORD,
     "POST /bench/tools": Permission.RECORD,
     "PUT /bench/tools/{tool}": Permission.RECORD,
     "DELETE /bench/tools/{tool}": Permission.RECORD,
@@ -92,7 +101,7 @@ def all_but(needed: Permission) -> set[Permission]:
 
 def path_of(route: str) -> str:
     """A path of that route, with names that stand for nothing."""
-    return route.replace("{seq}", "1").replace("{", "").replace("}", "")
+    return route.replace("{seq}", "1").replace("{year}", "2024").replace("{", "").replace("}", "")
 
 
 def test_no_route_but_health_answers_without_a_token(door: Door) -> None:

@@ -23,6 +23,8 @@ ONE_OF_MANY: Final = {
     "rules": "{table}",
     "bench/recipes": "{recipe}",
     "value/sales": "{sale}",
+    "money/loss": "{book}",
+    "money/year": "{year}",
 }
 """Folders whose pages are alike."""
 
@@ -52,7 +54,7 @@ def pages(window: Window, start: str = "/wall") -> dict[str, list[str]]:
 def pattern_of(path: str) -> str:
     """The path without what only says which one: `/books/{book}`, `/entry/new?book&kind=sale`."""
     parts = urlsplit(path)
-    many = r"^/(books|ledger|rules|bench/recipes(?!/new$)|value/sales)/[^/]+"
+    many = r"^/(books|ledger|rules|money/loss|money/year|bench/recipes(?!/new$)|value/sales)/[^/]+"
     folders = re.sub(many, lambda found: f"/{found[1]}/{ONE_OF_MANY[found[1]]}", parts.path)
     folders = re.sub(r"^/bench/tools/(?!new$)[^/]+", "/bench/tools/{tool}", folders)
     asked = sorted({f"{name}={value}" if name in TELLING else name for name, value in parse_qsl(parts.query)})

@@ -18,12 +18,15 @@ from ledger.settings import Settings
 from ledger.tools import ToolKind
 from ledger.usecases.bench import look_at_bench
 from ledger.usecases.checkpoint import current, sign_checkpoint
+from ledger.usecases.costs import totals_of
+from ledger.usecases.rates import look_at_rates
 from ledger.usecases.record import Draft, record
 from ledger.usecases.tokens import bearer
 from ledger.usecases.tools import expected_of
 from seeds import fixed
 from seeds.__main__ import lines, main
 from seeds.demo import open_demo
+from seeds.rates import HOME
 from seeds.story._stroke import at_one_stroke
 from tests.seeds.test_story import ENTRIES, ROOT
 
@@ -66,6 +69,14 @@ def test_two_presses_and_a_hot_tool_lie_beside_the_ledger_and_a_load_is_in_one_o
         assert [bench.room_in(each) for each in bench.tools] == [6, None, 3]
         (expected,) = [each for load in bench.loads if (each := expected_of(load, bench.tools))]
         assert (expected.tool.name, expected.set_celsius, str(expected.celsius)) == ("Large press", "60", "57.2")
+
+
+def test_most_rates_of_exchange_are_kept_and_some_are_named_as_missing(tmp_path: Path) -> None:
+    with open_demo(Settings(folder=str(tmp_path / "demo"))) as demo:
+        assert {(each.of, each.into) for each in look_at_rates(demo.ledger, OWNER)} == {("USD", HOME), ("GBP", HOME)}
+        found = totals_of(demo.ledger, OWNER, HOME)
+        assert {each.of for each, _ in found.without_rate} >= {"DEM"}
+        assert len(found.without_rate) < len(look_at_rates(demo.ledger, OWNER))
 
 
 def test_the_token_may_do_everything_while_the_demo_runs_and_nothing_after_it(

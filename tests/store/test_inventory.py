@@ -23,6 +23,7 @@ ANEW = ("book_head", "node", "read_model")
 LISTS = (
     "book_row",
     "picture_row",
+    "cost_row",
     "book_search",
     *(f"book_search_{part}" for part in ("config", "content", "data", "docsize", "idx")),
 )

@@ -35,6 +35,9 @@ HARM = (
     "INSERT INTO node SELECT collection_id, tree, place + 1000, hash FROM node",
     "UPDATE book_head SET seq = seq + 1",
     "DELETE FROM book_head",
+    "UPDATE cost_row SET minor = minor + 1",
+    "DELETE FROM cost_row",
+    "UPDATE cost_row SET why = 'erased', currency = ''",
 )
 COPIED = (
     "status, title, number, start_year, publisher, cover_date, holding, holder_number, grade_as_written, grade_step,"

@@ -183,6 +183,6 @@ KINDS = [
              for at in ("entry", "head", "sealed_value", "receipt", "checkpoint", "token", "person", "alembic_version"))),
     *tried(31, "table-missing", "The table AT of the database is missing; rebuild makes it anew.",
            *((f"the table {at} dropped", guard(f"PRAGMA foreign_keys = OFF; DROP TABLE {at}"), at)
-             for at in ("node", "book_head", "read_model", "book_row", "picture_row", "book_search", "book_search_content"))),
+             for at in ("node", "book_head", "read_model", "book_row", "picture_row", "cost_row", "book_search", "book_search_content"))),
 ]  # fmt: skip
 """Numbered as people who attack a ledger would list them; the tests ask for every number from 1 to 31."""

@@ -146,6 +146,7 @@ def test_every_way_to_change_something_stands_in_one_list_and_no_list_has_more()
             "/settings/calendar",
             "/settings/calendar/end",
         ),
+        *("/money/rates", "/money/rates/table", "/money/rates/off"),
         *("/bench/tools/new", "/bench/tools/{tool}", "/bench/tools/{tool}/off"),
         *("/bench/tools/{tool}/retire", "/bench/tools/{tool}/back"),
         *("/value", "/value/sales/{sale}", "/books/{book}/value"),
