@@ -13,7 +13,7 @@ from tests.store.writing import WHEN
 
 
 @pytest.fixture(params=HOMES)
-def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
+def engine(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
     with HOMES[request.param](tmp_path) as address:
         opened = open_home(address)
         for collection in (COLLECTION, OTHER):

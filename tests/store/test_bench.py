@@ -38,8 +38,8 @@ def fill(writer: BenchWriter) -> None:
     writer.put_tool(PRESS)
 
 
-def test_loads_come_back_as_they_were_put_the_oldest_first(store: Store) -> None:
-    bench = SqlBench(COLLECTION, store)
+def test_loads_come_back_as_they_were_put_the_oldest_first(engine: Store) -> None:
+    bench = SqlBench(COLLECTION, engine)
     bench.write(lambda writer: writer.put_load(LATER))
     bench.write(lambda writer: writer.put_load(FIRST))
     with bench.read() as reader:
@@ -47,8 +47,8 @@ def test_loads_come_back_as_they_were_put_the_oldest_first(store: Store) -> None
         assert (reader.load("later"), reader.load("none")) == (LATER, None)
 
 
-def test_a_load_is_changed_and_taken(store: Store) -> None:
-    bench = SqlBench(COLLECTION, store)
+def test_a_load_is_changed_and_taken(engine: Store) -> None:
+    bench = SqlBench(COLLECTION, engine)
     stopped = replace(FIRST, stopped=NOW + timedelta(minutes=9))
     bench.write(lambda writer: writer.put_load(FIRST))
     bench.write(lambda writer: writer.put_load(stopped))
@@ -59,8 +59,8 @@ def test_a_load_is_changed_and_taken(store: Store) -> None:
         assert reader.loads() == []
 
 
-def test_recipes_come_back_by_name(store: Store) -> None:
-    bench = SqlBench(COLLECTION, store)
+def test_recipes_come_back_by_name(engine: Store) -> None:
+    bench = SqlBench(COLLECTION, engine)
     other = replace(RECIPE_A, id="s", name="Airing")
     bench.write(lambda writer: writer.put_recipe(RECIPE_A))
     bench.write(lambda writer: writer.put_recipe(other))
@@ -72,8 +72,8 @@ def test_recipes_come_back_by_name(store: Store) -> None:
         assert (reader.recipes(), reader.recipe("r")) == ([other], None)
 
 
-def test_tools_come_back_by_name_as_they_were_put(store: Store) -> None:
-    bench = SqlBench(COLLECTION, store)
+def test_tools_come_back_by_name_as_they_were_put(engine: Store) -> None:
+    bench = SqlBench(COLLECTION, engine)
     bench.write(lambda writer: writer.put_tool(PRESS))
     bench.write(lambda writer: writer.put_tool(BOARDS))
     with bench.read() as reader:
@@ -86,8 +86,8 @@ def test_tools_come_back_by_name_as_they_were_put(store: Store) -> None:
         assert reader.tools() == [changed]
 
 
-def test_one_collections_bench_never_meets_anothers(store: Store) -> None:
-    ours, theirs = SqlBench(COLLECTION, store), SqlBench(OTHER, store)
+def test_one_collections_bench_never_meets_anothers(engine: Store) -> None:
+    ours, theirs = SqlBench(COLLECTION, engine), SqlBench(OTHER, engine)
     for bench in (ours, theirs):
         bench.write(fill)
     theirs.write(lambda writer: writer.take_load("first"))
@@ -107,34 +107,34 @@ def test_one_collections_bench_never_meets_anothers(store: Store) -> None:
     ],
 )
 def test_a_row_that_was_harmed_is_read_as_far_as_it_goes(tmp_path: Path, harmed: str) -> None:
-    store = open_store(tmp_path)
-    make_collection(store, COLLECTION, NOW)
-    bench = SqlBench(COLLECTION, store)
+    engine = open_store(tmp_path)
+    make_collection(engine, COLLECTION, NOW)
+    bench = SqlBench(COLLECTION, engine)
     bench.write(fill)
-    store.close()
+    engine.close()
     with closing(sqlite3.connect(tmp_path / DATABASE)) as raw, raw:
         raw.execute("UPDATE load SET data = ?", (harmed,))
         raw.execute("UPDATE recipe SET data = ?", (harmed,))
         raw.execute("UPDATE tool SET data = ?", (harmed,))
-    store = open_store(tmp_path)
-    with SqlBench(COLLECTION, store).read() as reader:
+    engine = open_store(tmp_path)
+    with SqlBench(COLLECTION, engine).read() as reader:
         (load,), (recipe,), (tool,) = reader.loads(), reader.recipes(), reader.tools()
     assert (tool.name, tool.kind, tool.capacity, tool.calibration) == ("t", ToolKind.OTHER, None, None)
     assert load.tool is None
     assert (load.books, load.step, load.stopped, load.recipe) == ((), Step(values={}), None, None)
     assert recipe.steps == ()
-    store.close()
+    engine.close()
 
 
 @pytest.mark.parametrize("table", [LOAD, RECIPE, TOOL], ids=str)
-def test_the_programs_own_connection_changes_no_row_in_place(store: Store, table: Table) -> None:
-    SqlBench(COLLECTION, store).write(fill)
+def test_the_programs_own_connection_changes_no_row_in_place(engine: Store, table: Table) -> None:
+    SqlBench(COLLECTION, engine).write(fill)
     with pytest.raises(DBAPIError):
-        store.write(COLLECTION, lambda connection: connection.execute(update(table).values(data="{}")))
+        engine.write(COLLECTION, lambda connection: connection.execute(update(table).values(data="{}")))
 
 
-def test_one_calendar_address_is_kept_renewed_and_ended(store: Store) -> None:
-    bench, other = SqlBench(COLLECTION, store), SqlBench(OTHER, store)
+def test_one_calendar_address_is_kept_renewed_and_ended(engine: Store) -> None:
+    bench, other = SqlBench(COLLECTION, engine), SqlBench(OTHER, engine)
     for feed in (Feed(hashed="0" * 64, titles=False, made=NOW), Feed(hashed="1" * 64, titles=True, made=NOW)):
         bench.write(lambda writer, feed=feed: writer.put_feed(feed))  # type: ignore[misc]  # a default, kept as it is now
         with bench.read() as reader, other.read() as others:

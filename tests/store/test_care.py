@@ -25,8 +25,8 @@ def fill(writer: CareWriter) -> None:
 
 
 @pytest.fixture(params=["fake", "sql"])
-def care(request: pytest.FixtureRequest, store: Store) -> CareStore:
-    return FakeCare() if request.param == "fake" else SqlCare(COLLECTION, store)
+def care(request: pytest.FixtureRequest, engine: Store) -> CareStore:
+    return FakeCare() if request.param == "fake" else SqlCare(COLLECTION, engine)
 
 
 def test_what_was_kept_is_read_as_it_was(care: CareStore) -> None:
@@ -71,17 +71,17 @@ def test_a_work_that_fails_keeps_nothing(care: CareStore) -> None:
         assert reader.rows(Drawer.CLIMATE_PART) == []
 
 
-def test_each_collection_reads_its_own(store: Store) -> None:
-    SqlCare(OTHER, store).write(fill)
-    with SqlCare(COLLECTION, store).read() as reader:
+def test_each_collection_reads_its_own(engine: Store) -> None:
+    SqlCare(OTHER, engine).write(fill)
+    with SqlCare(COLLECTION, engine).read() as reader:
         assert reader.rows(Drawer.CLIMATE_PART) == []
 
 
-def test_a_row_that_was_harmed_says_nothing(store: Store) -> None:
+def test_a_row_that_was_harmed_says_nothing(engine: Store) -> None:
     row = {"collection_id": COLLECTION, "id": "b1", "made": "2026-01-01T00:00:00.000000Z", "data": "{"}
     harmed = insert(DRAWERS[Drawer.CARE]).values(**row)
-    store.write(COLLECTION, lambda connection: connection.execute(harmed))
-    with SqlCare(COLLECTION, store).read() as reader:
+    engine.write(COLLECTION, lambda connection: connection.execute(harmed))
+    with SqlCare(COLLECTION, engine).read() as reader:
         found = reader.row(Drawer.CARE, "b1")
     assert found is not None
     assert found.said == {}

@@ -44,8 +44,8 @@ def fill(writer: HandingWriter) -> None:
         writer.put_stamp(stamp)
 
 
-def test_records_links_and_stamps_come_back_as_they_were_put(store: Store) -> None:
-    handing = SqlHanding(COLLECTION, store)
+def test_records_links_and_stamps_come_back_as_they_were_put(engine: Store) -> None:
+    handing = SqlHanding(COLLECTION, engine)
     handing.write(fill)
     with handing.read() as reader:
         assert reader.records("b1") == [THEIRS, OWN]
@@ -58,8 +58,8 @@ def test_records_links_and_stamps_come_back_as_they_were_put(store: Store) -> No
         assert reader.stamps() == [LINE, TOKEN]
 
 
-def test_a_record_and_a_stamp_stay_as_they_were_first_put(store: Store) -> None:
-    handing = SqlHanding(COLLECTION, store)
+def test_a_record_and_a_stamp_stay_as_they_were_first_put(engine: Store) -> None:
+    handing = SqlHanding(COLLECTION, engine)
     handing.write(fill)
     handing.write(lambda writer: writer.put_record(replace(OWN, book="b9", data=b"")))
     handing.write(lambda writer: writer.put_stamp(replace(TOKEN, by="somebody else")))
@@ -68,8 +68,8 @@ def test_a_record_and_a_stamp_stay_as_they_were_first_put(store: Store) -> None:
         assert reader.stamps() == [LINE, TOKEN]
 
 
-def test_a_link_is_counted_and_ended(store: Store) -> None:
-    handing = SqlHanding(COLLECTION, store)
+def test_a_link_is_counted_and_ended(engine: Store) -> None:
+    handing = SqlHanding(COLLECTION, engine)
     handing.write(fill)
     handing.write(lambda writer: writer.put_link(replace(AT, seen=1)))
     with handing.read() as reader:
@@ -79,8 +79,8 @@ def test_a_link_is_counted_and_ended(store: Store) -> None:
         assert (reader.links("b1"), reader.link_by("5" * 64)) == ([], None)
 
 
-def test_what_one_collection_hands_on_never_meets_anothers(store: Store) -> None:
-    ours, theirs = SqlHanding(COLLECTION, store), SqlHanding(OTHER, store)
+def test_what_one_collection_hands_on_never_meets_anothers(engine: Store) -> None:
+    ours, theirs = SqlHanding(COLLECTION, engine), SqlHanding(OTHER, engine)
     for handing in (ours, theirs):
         handing.write(fill)
     theirs.write(lambda writer: writer.take_link("l1"))
@@ -88,8 +88,8 @@ def test_what_one_collection_hands_on_never_meets_anothers(store: Store) -> None
         assert (reader.links("b1"), other.links("b1")) == ([AT], [])
 
 
-def test_what_raises_keeps_nothing(store: Store) -> None:
-    handing = SqlHanding(COLLECTION, store)
+def test_what_raises_keeps_nothing(engine: Store) -> None:
+    handing = SqlHanding(COLLECTION, engine)
 
     def fails(writer: HandingWriter) -> None:
         fill(writer)
@@ -103,40 +103,40 @@ def test_what_raises_keeps_nothing(store: Store) -> None:
 
 @pytest.mark.parametrize("harmed", ["", "[]", '{"file": 3, "expires": 4, "said": "-", "kind": [], "size": "9"}'])
 def test_a_row_that_was_harmed_is_read_as_far_as_it_goes(tmp_path: Path, harmed: str) -> None:
-    store = open_store(tmp_path)
-    make_collection(store, COLLECTION, NOW)
-    SqlHanding(COLLECTION, store).write(fill)
-    store.close()
+    engine = open_store(tmp_path)
+    make_collection(engine, COLLECTION, NOW)
+    SqlHanding(COLLECTION, engine).write(fill)
+    engine.close()
     with closing(sqlite3.connect(tmp_path / DATABASE)) as raw, raw:
         for table in ("record", "link", "stamp"):
             raw.execute(f"UPDATE {table} SET data = ?", (harmed,))
-    store = open_store(tmp_path)
-    with SqlHanding(COLLECTION, store).read() as reader:
+    engine = open_store(tmp_path)
+    with SqlHanding(COLLECTION, engine).read() as reader:
         kept, at, stamps = reader.record(OWN.sha256), reader.link("l1"), reader.stamps()
     assert kept is not None
     assert at is not None
     assert (kept.data, kept.book, kept.received) == (b"", "", True)
     assert (at.hashed, at.expires) == ("", NOW)
     assert [(each.size, each.data) for each in stamps] == [(0, b""), (0, b"")]
-    store.close()
+    engine.close()
 
 
 @pytest.mark.parametrize("table", [RECORD, STAMP, LINK], ids=str)
-def test_the_programs_own_connection_changes_no_row_in_place(store: Store, table: Table) -> None:
-    SqlHanding(COLLECTION, store).write(fill)
+def test_the_programs_own_connection_changes_no_row_in_place(engine: Store, table: Table) -> None:
+    SqlHanding(COLLECTION, engine).write(fill)
     with pytest.raises(DBAPIError):
-        store.write(COLLECTION, lambda connection: connection.execute(update(table).values(data="{}")))
+        engine.write(COLLECTION, lambda connection: connection.execute(update(table).values(data="{}")))
 
 
-def test_a_record_that_shows_what_was_erased_is_taken_out(store: Store) -> None:
-    handing = SqlHanding(COLLECTION, store)
+def test_a_record_that_shows_what_was_erased_is_taken_out(engine: Store) -> None:
+    handing = SqlHanding(COLLECTION, engine)
     handing.write(fill)
     handing.write(lambda writer: writer.take_record(OWN.sha256))
     with handing.read() as reader:
         assert reader.records("b1") == [THEIRS]
 
 
-def test_the_programs_own_connection_takes_out_no_stamp(store: Store) -> None:
-    SqlHanding(COLLECTION, store).write(fill)
+def test_the_programs_own_connection_takes_out_no_stamp(engine: Store) -> None:
+    SqlHanding(COLLECTION, engine).write(fill)
     with pytest.raises(DBAPIError):
-        store.write(COLLECTION, lambda connection: connection.execute(delete(STAMP)))
+        engine.write(COLLECTION, lambda connection: connection.execute(delete(STAMP)))

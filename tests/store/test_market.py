@@ -58,8 +58,8 @@ def fill(writer: MarketWriter) -> None:
 
 
 @pytest.fixture(params=["fake", "sql"])
-def market(request: pytest.FixtureRequest, store: Store) -> MarketStore:
-    return FakeMarket() if request.param == "fake" else SqlMarket(COLLECTION, store)
+def market(request: pytest.FixtureRequest, engine: Store) -> MarketStore:
+    return FakeMarket() if request.param == "fake" else SqlMarket(COLLECTION, engine)
 
 
 def test_what_was_kept_is_read_as_it_was(market: MarketStore) -> None:
@@ -112,21 +112,21 @@ def test_a_work_that_fails_keeps_nothing(market: MarketStore) -> None:
         assert reader.sales() == []
 
 
-def test_each_collection_reads_its_own(store: Store) -> None:
-    SqlMarket(OTHER, store).write(fill)
-    with SqlMarket(COLLECTION, store).read() as reader:
+def test_each_collection_reads_its_own(engine: Store) -> None:
+    SqlMarket(OTHER, engine).write(fill)
+    with SqlMarket(COLLECTION, engine).read() as reader:
         assert reader.sales() == []
         assert reader.rates() == []
 
 
-def test_a_row_that_was_harmed_is_left_out_and_the_others_are_read(store: Store) -> None:
-    market = SqlMarket(COLLECTION, store)
+def test_a_row_that_was_harmed_is_left_out_and_the_others_are_read(engine: Store) -> None:
+    market = SqlMarket(COLLECTION, engine)
     market.write(fill)
     row = {"collection_id": COLLECTION, "id": "s0", "made": "2026-01-01T00:00:00.000000Z"}
     harmed = insert(COMPARABLE).values(**row, issue=issue_key(LAMP), data="{")
-    store.write(COLLECTION, lambda connection: connection.execute(harmed))
+    engine.write(COLLECTION, lambda connection: connection.execute(harmed))
     bare = insert(PROSPECT).values(**row, data='{"id": "p0"}')
-    store.write(COLLECTION, lambda connection: connection.execute(bare))
+    engine.write(COLLECTION, lambda connection: connection.execute(bare))
     with market.read() as reader:
         assert reader.sales() == [SALE]
         assert reader.prospects() == [LOOKED_AT]
