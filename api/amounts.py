@@ -37,6 +37,12 @@ def as_counted(
     return counted, found
 
 
+def body_counted(model: type, plain: Mapping[str, Plain]) -> tuple[dict[str, Plain], list[Problem]]:
+    """A body that is no event with every written amount counted, and what could not be."""
+    found: list[Problem] = []
+    return _fields(model, plain, "", found), found
+
+
 def _fields(kind: type, plain: Mapping[str, Plain], at: str, found: list[Problem]) -> dict[str, Plain]:
     hints = field_types(kind)
     return {
@@ -51,9 +57,9 @@ def _value(hint: Any, value: Plain, at: str, found: list[Problem]) -> Plain:  # 
         if isinstance(value, dict):
             if each is Money and "amount" in value:
                 return _amount(value, at, found)
-            if isinstance(each, type) and is_dataclass(each) and each is not Money:
+            if isinstance(each, type) and each is not Money and (is_dataclass(each) or hasattr(each, "model_fields")):
                 return _fields(each, value, at, found)
-        elif isinstance(value, list) and get_origin(each) is tuple:
+        elif isinstance(value, list) and get_origin(each) in (tuple, list):
             inner = get_args(each)[0]
             return [_value(inner, item, f"{at}.{place}", found) for place, item in enumerate(value)]
     return value

@@ -7,7 +7,7 @@ from typing import Any, TypeVar, cast
 from fastapi import Request
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
-from api.amounts import as_counted
+from api.amounts import as_counted, body_counted
 from api.refusals import TooLargeError
 from ledger._unfit import problems_of
 from ledger.errors import InvalidError, MalformedError, Problem
@@ -97,6 +97,23 @@ def read_body(model: type[M], plain: Mapping[str, Plain]) -> M:
         return model.model_validate_json(encode(dict(plain)), strict=True)
     except ValidationError as error:
         raise InvalidError(problems=tuple(_problems(error))) from error
+
+
+def read_counted(model: type[M], plain: Mapping[str, Plain]) -> M:
+    """A body that is not an event and has amounts, each counted or as people write it.
+
+    Raises: InvalidError with every problem and its field.
+    """
+    counted, found = body_counted(model, plain)
+    try:
+        made = model.model_validate_json(encode(counted), strict=True)
+    except ValidationError as error:
+        refused = {each.field.rpartition(".")[0] for each in found}
+        found += [each for each in _problems(error) if not _within(each.field, refused)]
+        raise InvalidError(problems=tuple(found)) from error
+    if found:
+        raise InvalidError(problems=tuple(found))
+    return made
 
 
 @cache

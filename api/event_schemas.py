@@ -1,9 +1,9 @@
 """The schemas of all kinds for OpenAPI, made from KINDS: one per kind, and one choice among them per door."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from pydantic import TypeAdapter
+from pydantic import BaseModel, TypeAdapter
 
 from api.amounts import READINGS
 from api.bodies import BOOK_KINDS, COLLECTION_KINDS, adapter
@@ -38,19 +38,22 @@ WRITTEN_MONEY: Schema = {
 }
 
 
-def event_components(taken: Mapping[str, Schema]) -> dict[str, Schema]:
+def event_components(taken: Mapping[str, Schema], bodies: Sequence[type[BaseModel]] = ()) -> dict[str, Schema]:
     """The schema of every kind and of all its parts; a part that differs from one of that name gets a name of its own.
+
+    `bodies` are told with them: they have such parts too, and amounts in either form.
 
     Keeps: what is in `taken` stays as it is.
     """
     kinds = [(name, "validation", adapter(name)) for name in sorted(KINDS)]
+    kinds += [(each.__name__, "validation", TypeAdapter(each)) for each in bodies]
     tops, whole = TypeAdapter.json_schemas(kinds, ref_template=REF + "{model}")  # type: ignore[arg-type]  # a list of triples
     found: dict[str, Schema] = {name: _hoisted(each) for name, each in whole["$defs"].items()}
     names = {name: _short(name) for name in found}
     for each in sorted(_differing(found, names, taken)):
         names[each] = f"{names[each]}Given"
     made = {names[name]: _renamed(schema, names) for name, schema in found.items()}
-    titles = {kind: names[top["$ref"].removeprefix(REF)] for (kind, _), top in tops.items()}
+    titles = {kind: names[top["$ref"].removeprefix(REF)] for (kind, _), top in tops.items() if kind in KINDS}
     for kind, title in titles.items():
         _tell_kind(made[title], kind)
     made |= {COUNTED: _VALUES[EITHER], WRITTEN: WRITTEN_MONEY, "When": _VALUES["When"], "Grade": _VALUES["Grade"]}

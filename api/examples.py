@@ -8,6 +8,7 @@ from api.condition_example import EXAMINATION, condition_of
 from api.cost_example import COST_ANSWERS, COST_REQUESTS
 from api.market_example import MARKET_ANSWERS, MARKET_REQUESTS
 from api.outlook_example import OUTLOOK_ANSWERS
+from api.prospect_example import PROSPECT_ANSWERS, PROSPECT_REQUESTS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
 from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
 from api.routes.alignment import EXAMPLE as ALIGNMENT
@@ -80,6 +81,7 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     },
     **BENCH_REQUESTS,
     **MARKET_REQUESTS,
+    **PROSPECT_REQUESTS,
     **COST_REQUESTS,
     **RECIPE_REQUESTS,
     **RECORD_REQUESTS,
@@ -259,6 +261,7 @@ ANSWERS: dict[str, Any] = {
     **OUTLOOK_ANSWERS,
     **BOOK_OUTLOOK_ANSWERS,
     **MARKET_ANSWERS,
+    **PROSPECT_ANSWERS,
     **RECIPE_ANSWERS,
     "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},

@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from api.comparable_answers import ComparableBody, ComparableChange, TableBody
 from api.event_schemas import REF, Schema, event_components
 from api.examples import ANSWERS, REQUESTS
+from api.market_answers import MARKET_BODIES
 from api.raw_bodies import PICTURE_TYPES, RECORD_TYPES
 from api.raw_bodies import content as raw_content
 from api.record_answers import LinkBody, RecordBody
@@ -47,6 +48,8 @@ TAGS = {
     "bench": "What is under way at the bench, the recipes, presses and tools; it lies beside the ledger.",
     "comparables": "Sales of an issue, and what they say a grade is worth; they lie beside the ledger.",
     "photographs": "Photographs: a file comes in as it is, its clean copy goes out; one lies over another.",
+    "prospects": "Books looked at and not bought yet; they lie beside the ledger.",
+    "submissions": "Books that go to a grading service together, each forecast beside its result.",
     "records": "What a next owner gets of a book, and what owners before gave.",
     "costs": "What books cost and brought in, rates of exchange, values for insurance; no advice on tax or insurance.",
     "tokens": "What programs sign in with.",
@@ -72,6 +75,14 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "keep_comparables": ({"$ref": f"{REF}TableBody"}, True),
     "change_comparable": ({"$ref": f"{REF}ComparableChange"}, True),
     "adjust_recipe": ({"$ref": f"{REF}RecipeChange"}, True),
+    "keep_prospect": ({"$ref": f"{REF}ProspectBody"}, True),
+    "change_prospect": ({"$ref": f"{REF}ProspectBody"}, True),
+    "weigh_prospect": ({"$ref": f"{REF}OutlookBody"}, True),
+    "judge_prospect": ({"$ref": f"{REF}VerdictBody"}, True),
+    "buy_prospect": ({"$ref": f"{REF}NewBook"}, True),
+    "send_batch": ({"$ref": f"{REF}SendBody"}, True),
+    "tell_batch": ({"$ref": f"{REF}NewsBody"}, True),
+    "write_results": ({"$ref": f"{REF}ResultsBody"}, True),
 }
 """The body of every operation that takes one, and whether it must be there; routes read it strictly themselves."""
 
@@ -101,7 +112,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody),
     ):
         _add_model(schemas, model)
-    schemas.update(event_components(schemas))
+    schemas.update(event_components(schemas, MARKET_BODIES))
     schemas["NewBook"] = _with_optional_kind(schemas["Purchase"])
     schemas["Part"]["properties"]["event"] = {
         "description": "The event, as it would be sent alone.",

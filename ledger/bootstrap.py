@@ -35,7 +35,7 @@ from ledger.store.log import SqlLog, collections, make_collection, open_log
 from ledger.store.market import SqlMarket
 from ledger.store.postgres import open_postgres
 from ledger.usecases.anchored import held_back
-from ledger.usecases.forget import forget_shown
+from ledger.usecases.forget import forget_prospects, forget_shown
 from ledger.usecases.found import found
 from ledger.usecases.key_in_use import settle
 from ledger.usecases.record import random_id
@@ -165,6 +165,7 @@ def _begun(ledger: Ledger) -> Ledger:
     found(ledger, OWNER)
     settle(ledger)
     forget_shown(ledger)
+    forget_prospects(ledger)
     return held_back(replace(ledger, key_claimed=not ledger.signer.at_hand))
 
 

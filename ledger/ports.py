@@ -291,11 +291,9 @@ class Ledger:
     """Who can sign in; None where it is only read."""
     bench: BenchStore | None = None
     """What is under way; None where it is only read."""
-    handing: HandingStore | None = None
-    """What is handed on; None where there is no store of it."""
     returns: Returns | None = None
     """None where no rate of return is worked out."""
+    handing: HandingStore | None = None
     market: MarketStore | None = None
-    """What the market told; None where there is no store of it."""
     care: CareStore | None = None
-    """What surrounds the books; None where there is no store of it."""
+    """What is handed on, what the market told, what surrounds the books; None where there is no store of it."""

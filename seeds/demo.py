@@ -15,6 +15,7 @@ from seeds.bench import lay_bench
 from seeds.fixed import COLLECTION, SEED, StoryChance, StoryClock
 from seeds.kept import lay
 from seeds.market import lay_market
+from seeds.prospects import lay_prospects
 from seeds.rates import keep_most
 from seeds.story import tell
 
@@ -65,6 +66,7 @@ def open_told(settings: Settings) -> Iterator[Ledger]:
             lay_bench(ledger, OWNER)
             lay_market(ledger, OWNER)
             keep_most(ledger, OWNER)
+            lay_prospects(ledger, OWNER)
         yield ledger
 
 

@@ -55,7 +55,7 @@ BLANKS: Final[Mapping[tuple[str, str], str]] = {
 }
 """What it means that no answer was given, where it is not that nobody knows; words in `new_entry.blank`."""
 
-RULE_TABLES: Final = ("techniques", "defects", "ceilings", "record_levels")
+RULE_TABLES: Final = ("techniques", "defects", "ceilings", "record_levels", "worth")
 
 
 def _technique_rows() -> Pairs:

@@ -177,6 +177,15 @@ def _record_levels() -> Sheet:
     return Sheet(columns=(_column("level"), _column("text")), groups=(Group(title="", lines=lines),))
 
 
+def _worth() -> Sheet:
+    names = ("risk_per_mille", "harm_takes_per_mille", "sale_keeps_per_mille", "days")
+    lines = tuple(
+        _line(row, row.text("title"), *(str(row.whole(name)) for name in names)) for row in table("worth").rows
+    )
+    columns = (_column("choice"), *(_column(name, num=True) for name in names))
+    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+
+
 def _sizes() -> Sheet:
     rows = table("sizes").rows
     lines = tuple(
@@ -271,6 +280,7 @@ SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "ceilings": _ceilings,
     "graders": _graders,
     "record_levels": _record_levels,
+    "worth": _worth,
     "sizes": _sizes,
     "fair_value": _fair_value,
     "steps": _steps,

@@ -25,6 +25,7 @@ from ledger.store.migrations import VERSION
 from ledger.store.snapshot import copy_to
 from ledger.upkeep import Done
 from ledger.usecases.audit_records import received_pictures
+from ledger.usecases.browse import prospect_pictures
 from ledger.usecases.checkpoint import current, sign_checkpoint
 from ledger.usecases.stored import readable
 from ledger.usecases.verify import verify_ledger
@@ -140,11 +141,14 @@ def _lying(folder: Path, name: str) -> Path:
 
 
 def pictures_of(ledger: Ledger) -> list[str]:
-    """The digests of every photograph that the entries name, original and clean copy, and that received records have."""
+    """The digests of every photograph that the entries name, original and clean copy, and of what lies beside them.
+
+    Received records have photographs of their own, prospects the pictures of their listings.
+    """
     with ledger.log.read() as reader:
         events = [entry.event for entry in readable(reader, Photograph.kind)]
     names = {name for each in events if isinstance(each, Photograph) for name in (each.original, each.clean)}
-    return sorted(names | received_pictures(ledger))
+    return sorted(names | received_pictures(ledger) | prospect_pictures(ledger))
 
 
 def bring(source: Path, target: Path, names: list[str], progress: Progress) -> int:

@@ -21,6 +21,7 @@ __all__ = [
     "clean_picture",
     "look_through",
     "look_up",
+    "prospect_pictures",
     "small_picture",
 ]
 
@@ -82,9 +83,8 @@ def small_picture(ledger: Ledger, actor: Actor, sha256: str, width: int, part: C
     Raises: NotFoundError for a digest that is not that of a clean copy.
     """
     actor.require(Permission.READ)
-    with ledger.log.read() as reader:
-        is_there = width in WIDTHS and (part is None or part.lies_inside) and reader.is_clean(sha256)
-    if not is_there:
+    fits = width in WIDTHS and (part is None or part.lies_inside)
+    if not fits or not _is_shown(ledger, sha256):
         raise NotFoundError(what="photograph", name=sha256)
     return ledger.pictures.small(sha256, width, part)
 
@@ -95,11 +95,24 @@ def clean_picture(ledger: Ledger, actor: Actor, sha256: str) -> bytes:
     Raises: NotFoundError for a digest that is not that of a clean copy.
     """
     actor.require(Permission.READ)
-    with ledger.log.read() as reader:
-        is_clean = reader.is_clean(sha256)
-    if not is_clean:
+    if not _is_shown(ledger, sha256):
         raise NotFoundError(what="photograph", name=sha256)
     return ledger.pictures.read(sha256)
+
+
+def prospect_pictures(ledger: Ledger) -> set[str]:
+    """The digests of the clean copies that prospects name."""
+    if ledger.market is None:
+        return set()
+    with ledger.market.read() as market:
+        return {sha256 for each in market.prospects() for sha256 in each.pictures}
+
+
+def _is_shown(ledger: Ledger, sha256: str) -> bool:
+    """It is a clean copy that an entry or a prospect names."""
+    with ledger.log.read() as reader:
+        is_clean = reader.is_clean(sha256)
+    return is_clean or sha256 in prospect_pictures(ledger)
 
 
 def _rooms(ledger: Ledger, reader: Reader) -> dict[str, Room]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from ledger.errors import InvalidError, Problem
 from ledger.events import Event, Scope
+from ledger.events.outlook import Outlook, OutlookStage
 from ledger.events.purchase import Purchase
 
 __all__ = ["ACT_MOST", "Draft", "placed", "refuse_flaws"]
@@ -34,13 +35,22 @@ def refuse_flaws(drafts: Sequence[Draft]) -> None:
         raise InvalidError(problems=(Problem(field="events", sentence=sentence),))
     found: list[Problem] = []
     for index, draft in enumerate(drafts):
-        flaws = [*draft.event.all_flaws(), *_misplaced(draft)]
+        after = drafts[index + 1] if index + 1 < len(drafts) else None
+        flaws = [*draft.event.all_flaws(), *_misplaced(draft, after)]
         found += placed(flaws, index, len(drafts))
     if found:
         raise InvalidError(problems=tuple(found))
 
 
-def _misplaced(draft: Draft) -> list[Problem]:
+def _begins(draft: Draft, after: Draft | None) -> bool:
+    """A book begins with its purchase, or with what its buyer forecast before it; the purchase then follows at once."""
+    event = draft.event
+    if isinstance(event, Outlook) and event.stage is OutlookStage.AT_PURCHASE and draft.id is not None:
+        return after is not None and isinstance(after.event, Purchase) and after.book == draft.id
+    return isinstance(event, Purchase)
+
+
+def _misplaced(draft: Draft, after: Draft | None) -> list[Problem]:
     event = draft.event
     if draft.new_book and draft.book is not None:
         sentence = (
@@ -49,7 +59,7 @@ def _misplaced(draft: Draft) -> list[Problem]:
         return [Problem(field="book", sentence=sentence)]
     if draft.id is not None and not draft.new_book:
         return [Problem(field="id", sentence="Only a new book is given an id. Say that it is new, or name the book.")]
-    if draft.new_book and not isinstance(event, Purchase):
+    if draft.new_book and not _begins(draft, after):
         return [Problem(field="kind", sentence="A book begins with its purchase. Send that first.")]
     about_collection = draft.book is None and not draft.new_book
     if about_collection and event.scope is Scope.BOOK:

@@ -1,13 +1,18 @@
-"""After an erasure: no record is kept here that shows what was erased."""
+"""After an erasure: nothing is kept beside the ledger that shows what was erased, no record and no prospect."""
 
 from collections.abc import Collection
 
+from ledger.errors import LedgerError
+from ledger.events.correction import NEW
 from ledger.events.disclosure import Disclosure
+from ledger.events.purchase import Purchase
 from ledger.handing import HandingWriter
-from ledger.ports import Ledger
+from ledger.market import MarketWriter, Prospect
+from ledger.ports import Ledger, Reader
+from ledger.prospects import without
 from ledger.usecases.stored import erased, readable
 
-__all__ = ["forget_shown"]
+__all__ = ["forget_prospects", "forget_shown"]
 
 
 def forget_shown(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None = None) -> int:
@@ -40,3 +45,45 @@ def forget_shown(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None 
     if records:
         ledger.handing.write(work)
     return len(records)
+
+
+def forget_prospects(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None = None) -> int:
+    """Out of how many prospects something was taken, since it was erased from the purchase of the book they became.
+
+    `erased_now` as of `forget_shown`. Keeps: done again it changes nothing.
+    """
+    if ledger.market is None:
+        return 0
+    with ledger.market.read() as market:
+        became = [each for each in market.prospects() if each.book is not None]
+    if not became:
+        return 0
+    with ledger.log.read() as reader:
+        gone = erased(reader) if erased_now is None else set(erased_now)
+        names = _by_book(reader, gone)
+
+    def work(writer: MarketWriter) -> int:
+        # Read anew: between the two, somebody may have changed one.
+        kept = (writer.prospect(each.id) for each in became)
+        fewer = [(each, without(each, names.get(each.book or "", ()))) for each in kept if each is not None]
+        return sum(_put(writer, after) for before, after in fewer if after != before)
+
+    return ledger.market.write(work) if names else 0
+
+
+def _put(writer: MarketWriter, prospect: Prospect) -> int:
+    writer.put_prospect(prospect)
+    return 1
+
+
+def _by_book(reader: Reader, gone: Collection[tuple[int, str]]) -> dict[str, set[str]]:
+    """Names of erased fields by the book whose purchase, or whose correction of it, had them."""
+    found: dict[str, set[str]] = {}
+    for seq, name in gone:
+        try:
+            entry = reader.entry(seq)
+        except LedgerError:
+            continue
+        if entry.book is not None and (isinstance(entry.event, Purchase) or name.startswith(NEW)):
+            found.setdefault(entry.book, set()).add(name.removeprefix(NEW))
+    return found

@@ -28,7 +28,7 @@ from ledger.usecases.ahead import ahead_warnings
 from ledger.usecases.append import Place, append
 from ledger.usecases.drafts import ACT_MOST, Draft, placed, refuse_flaws
 from ledger.usecases.elsewhere import other_copy_problems, same_holder_warnings
-from ledger.usecases.forget import forget_shown
+from ledger.usecases.forget import forget_prospects, forget_shown
 
 __all__ = ["ACT_MOST", "REQUEST_BYTES", "Draft", "Recorded", "Request", "random_id", "record", "record_within"]
 
@@ -77,7 +77,9 @@ def record(ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Reque
             # What was typed into a form that still waits for its sender may be the very value.
             ledger.accounts.store.write(lambda writer: writer.let_go_of_all())
         gone = [each.event.erased for each in recorded.entries if isinstance(each.event, Erasure)]
-        forget_shown(ledger, {(place.entry, place.name) for places in gone for place in places})
+        places = {(place.entry, place.name) for erased in gone for place in erased}
+        forget_shown(ledger, places)
+        forget_prospects(ledger, places)
     return recorded
 
 

@@ -64,6 +64,14 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /comparables/table": {**REQUESTS["keep_comparables"]["pasted"]["value"], "keep_doubles": True},
     "PATCH /comparables/{sale}": REQUESTS["change_comparable"]["out"]["value"],
     "PUT /bench/recipes/{recipe}": REQUESTS["adjust_recipe"]["renamed"]["value"],
+    "POST /prospects": REQUESTS["keep_prospect"]["listing"]["value"],
+    "PUT /prospects/{prospect}": REQUESTS["change_prospect"]["dearer"]["value"],
+    "PUT /prospects/{prospect}/outlook": REQUESTS["weigh_prospect"]["two"]["value"],
+    "PUT /prospects/{prospect}/verdict": REQUESTS["judge_prospect"]["dear"]["value"],
+    "POST /prospects/{prospect}/purchase": REQUESTS["buy_prospect"]["bought"]["value"],
+    "POST /submissions": {**REQUESTS["send_batch"]["one"]["value"]},
+    "POST /submissions/{batch}/news": {"stage": "received there"},
+    "POST /submissions/{batch}/results": {**REQUESTS["write_results"]["graded"]["value"]},
 }
 """A body for every operation that takes one, which the ledger takes too."""
 RAW_BODIES = {"POST /photographs", "POST /records/check", "POST /books/{book}/records/received"}
@@ -133,6 +141,26 @@ def two_comparables(door: Door) -> dict[str, str]:
     return {"sale": sale, "DELETE /comparables/{sale}": gone}
 
 
+def prospects_and_batches(door: Door) -> dict[str, str]:
+    """A prospect for each way that ends it, and a batch for each way on."""
+    listing = REQUESTS["keep_prospect"]["listing"]["value"]
+    ends = ("prospect", *(f"{way} /prospects/{{prospect}}{rest}" for way, rest in ENDS))
+    names = {each: door.post("/prospects", listing).json()["id"] for each in ends}
+    GOOD_BODIES["POST /submissions"]["books"] = [{"book": door.a_book()}]
+    for way, name in (("batch", "one"), ("POST /submissions/{batch}/news", "two"), (RESULTS, "three")):
+        book = door.a_book()
+        sent = door.post("/submissions", {"batch": name, "books": [{"book": book}]})
+        assert sent.status_code == 201, sent.text
+        names[way] = name
+    row = REQUESTS["write_results"]["graded"]["value"]["results"][0]
+    GOOD_BODIES[RESULTS] = {"results": [{**row, "book": book}]}
+    return names
+
+
+RESULTS = "POST /submissions/{batch}/results"
+ENDS = (("PUT", "/verdict"), ("POST", "/purchase"), ("DELETE", ""))
+
+
 def a_load_that_goes_on(door: Door) -> str:
     """One by the first of two steps."""
     steps = [{"technique": "dry-cleaning"}, {"technique": "cold-press"}]
@@ -182,7 +210,7 @@ def known() -> Iterator[Known]:
     door.an_event(book, "photograph", face="front", **shown)
     names["sha256"] = photo["clean"]
     names["DELETE /bench/loads/{load}"] = gone
-    names |= three_tools(door) | two_comparables(door)
+    names |= three_tools(door) | two_comparables(door) | prospects_and_batches(door)
     names["POST /bench/loads/{load}/next"] = a_load_that_goes_on(door)
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]

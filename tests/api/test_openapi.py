@@ -102,6 +102,10 @@ NOT_APPENDED = {"verify", "make_token", "put_in", "keep_recipe", "link_record", 
     "keep_comparables",
     "change_comparable",
     "keep_rates",
+    "keep_prospect",
+    "change_prospect",
+    "weigh_prospect",
+    "judge_prospect",
 }
 APPENDS = {*BODIES, "receive_record"} - NOT_APPENDED
 

@@ -15,6 +15,7 @@ from tests.fakes import FakeClock
 from tests.web.browser import PASSWORD, Browser, Home, form_to, is_in, text_of
 from tests.web.conftest import a_home
 from tests.web.markup import read_page
+from tests.web.phone_lists import ANYBODYS, AT_THE_COMPUTER, BENCH_WORK, OWN, TO_READ
 from tests.web.stories import OWNER, Shelf
 from tests.web.test_guards import UNSAFE, filled, methods_of, state_of
 from web.app import routes
@@ -22,68 +23,6 @@ from web.entry_tasks import WRITTEN_ELSEWHERE
 
 NAME = "Grey phone"
 REFUSED = "This phone was paired for bench work"
-BENCH_WORK = {
-    ("POST", "/bench/start"),
-    ("POST", "/bench/{load}/stop"),
-    ("POST", "/bench/{load}/off"),
-    ("POST", "/bench/{load}/next"),
-    ("POST", "/bench/choice"),
-    ("POST", "/bench/recipe"),
-    ("POST", "/bench/recipe/{recipe}/off"),
-    ("POST", "/bench/recipes/new"),
-    ("POST", "/bench/recipes/{recipe}/adjust"),
-    ("POST", "/bench/recipes/{recipe}/start"),
-    ("POST", "/entry/new"),
-    ("POST", "/books/{book}/look"),
-    ("POST", "/books/{book}/marks/picture"),
-    ("POST", "/books/{book}/marks/picture/{name}/keep"),
-    ("POST", "/books/{book}/marks/picture/{name}/away"),
-    ("POST", "/photographs/arriving"),
-    ("PATCH", "/photographs/arriving/{name}"),
-    ("POST", "/photographs/arriving/{name}/whole"),
-}
-"""What a phone may send; of `/entry/new` only the kinds that are bench work."""
-OWN = {("POST", "/leave")}
-"""It goes out by itself."""
-ANYBODYS = {
-    ("POST", "/sign-in"),
-    ("POST", "/sign-in/{secret}"),
-    ("POST", "/join/{secret}"),
-    ("POST", "/handed/{secret}/held"),
-}
-"""What lets in whoever has the password or a code, from any browser, and nobody else."""
-TO_READ = {
-    *(
-        "/",
-        "/wall",
-        "/collection",
-        "/forecasts",
-        "/ledger",
-        "/ledger/{seq}",
-        "/ledger/{seq}/bytes",
-        "/rules",
-        "/rules/{name}",
-    ),
-    *("/bench/recipes/new", "/bench/recipes/{recipe}", "/bench/recipes/{recipe}/adjust"),
-    *("/bench", "/bench/start", "/bench/tools", "/bench/recipe", "/entry/new", "/pictures/{sha256}", "/readings"),
-    *(
-        "/books/{book}",
-        "/books/{book}/condition",
-        "/books/{book}/outlook",
-        "/books/{book}/report",
-        "/books/{book}/report.pdf",
-    ),
-    *("/books/{book}/look", "/books/{book}/marks", "/books/{book}/marks/picture/{name}"),
-    *("/books/{book}/compare", "/books/{book}/tag", "/tags", "/photographs/arriving/{name}"),
-    *("/rules/headings", "/keys", "/calendar/{secret}.ics", "/sign-in", "/sign-in/{secret}", "/join/{secret}"),
-    *(
-        "/handed/{secret}",
-        "/handed/{secret}/compare",
-        "/handed/{secret}/photographs/{sha256}",
-        "/handed/{secret}/{form}",
-    ),
-}
-"""What a phone may look at: the collection as its owner reads it, and what anybody may."""
 READING = sorted({route.path for route in routes() if "GET" in methods_of(route)})
 MENDING = ("correction", "withdrawal", "erasure")
 
@@ -120,45 +59,7 @@ def everything(home: Home) -> list[Any]:
 def test_every_way_to_change_something_stands_in_one_list_and_no_list_has_more() -> None:
     assert set(UNSAFE) >= BENCH_WORK | OWN | ANYBODYS
     assert set(READING) >= TO_READ
-    assert {path for _, path in UNSAFE} - {path for _, path in BENCH_WORK | OWN | ANYBODYS} == {
-        *(
-            "/check",
-            "/check/checkpoint",
-            "/check/stamps",
-            "/check/upkeep/restored",
-            "/books/{book}/proof",
-            "/purchase",
-            "/confirm",
-        ),
-        *("/settings", "/settings/key/new", "/settings/password", "/settings/phone", "/settings/phone/end"),
-        *(
-            "/books/{book}/outlook",
-            "/books/{book}/record",
-            "/books/{book}/record/seen",
-            "/books/{book}/record/links/{link}/end",
-        ),
-        *(
-            "/records/{sha256}/link",
-            "/receive",
-            "/hand-over",
-            "/receive/{held}",
-            "/ledger/{seq}/original",
-            "/settings/calendar",
-            "/settings/calendar/end",
-        ),
-        *("/money/rates", "/money/rates/table", "/money/rates/off"),
-        *("/bench/tools/new", "/bench/tools/{tool}", "/bench/tools/{tool}/off"),
-        *("/bench/tools/{tool}/retire", "/bench/tools/{tool}/back"),
-        *("/value", "/value/sales/{sale}", "/books/{book}/value"),
-        *(
-            "/settings/phone/{phone}/end",
-            "/settings/calendar",
-            "/settings/calendar/end",
-            "/settings/tokens",
-            "/settings/tokens/{token}/end",
-            "/sign-out",
-        ),
-    }
+    assert {path for _, path in UNSAFE} - {path for _, path in BENCH_WORK | OWN | ANYBODYS} == AT_THE_COMPUTER
 
 
 @pytest.mark.parametrize(("method", "path"), sorted(set(UNSAFE) - BENCH_WORK - OWN - ANYBODYS))

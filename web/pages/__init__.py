@@ -10,6 +10,7 @@ from fastapi import APIRouter
 
 from web.pages import (
     arriving,
+    batches,
     bench,
     board,
     book,
@@ -39,6 +40,8 @@ from web.pages import (
     password,
     phones,
     pictures,
+    prospect,
+    prospects,
     purchase,
     readings,
     receive,
@@ -106,6 +109,9 @@ AT_THE_COMPUTER: Final[Sequence[APIRouter]] = (
     value_sale.router,
     money.router,
     insurance.router,
+    batches.router,
+    prospects.router,
+    prospect.router,
     settings.router,
     password.router,
     phones.router,
