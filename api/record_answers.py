@@ -93,14 +93,30 @@ class LinkAnswer(Answer):
     expires: str = Field(description="Until when it opens the record. Units: UTC.")
 
 
+class EarlierAnswer(Answer):
+    """A record of an earlier owner that came with it, checked by itself."""
+
+    sha256: str = Field(description="SHA-256 of that record.", examples=[_DIGEST])
+    inside: str = Field(description="SHA-256 of the record that it came with.", examples=[_DIGEST])
+    verdict: str = Field(description="Of that record alone, in the same words.", examples=["broken"])
+    title: str | None = Field(description="What it is called; null where it cannot be read.")
+    findings: list[str] = Field(description="What is wrong with it, one sentence each.")
+
+
 class CheckAnswer(Answer):
     """What checking a file came to."""
 
     sha256: str = Field(description="SHA-256 of the record in it.", examples=[_DIGEST])
-    verdict: str = Field(description="In a word, as an `earlier` entry has it.", examples=["whole"])
+    verdict: str = Field(
+        description="Of the record itself, as an `earlier` entry has it; it says nothing of those in `earlier`.",
+        examples=["whole"],
+    )
     title: str | None = Field(description="What the record is called; null where it cannot be read.")
     findings: list[str] = Field(description="What is wrong with it, one sentence each.")
     notes: list[str] = Field(description="What was not looked at.")
+    earlier: list[EarlierAnswer] = Field(
+        description="The records of earlier owners in it, each with its own verdict, before those that it has in turn."
+    )
 
 
 def record_told(kept: KeptRecord) -> RecordAnswer:
@@ -127,4 +143,14 @@ def checked(seen: Received) -> CheckAnswer:
         title=seen.file.sheet.title if seen.file else None,
         findings=[each.sentence for each in seen.report.findings],
         notes=list(seen.report.notes),
+        earlier=[
+            EarlierAnswer(
+                sha256=each.sha256,
+                inside=each.inside,
+                verdict=each.verdict.value,
+                title=each.sheet.title if each.sheet else None,
+                findings=list(each.findings),
+            )
+            for each in seen.earlier
+        ],
     )

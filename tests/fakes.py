@@ -74,6 +74,9 @@ class FakePictures:
     def stored(self) -> list[str]:
         return sorted(self.kept)
 
+    def glance(self, sha256: str) -> tuple[int, bytes] | None:
+        return (len(self.kept[sha256]), self.kept[sha256][:16]) if sha256 in self.kept else None
+
     def digest(self, name: str) -> str | None:
         return sha256(self.kept[name]).hexdigest() if name in self.kept else None
 

@@ -45,6 +45,7 @@ __all__ = [
     "VisitorDep",
     "WaitingDep",
     "WholeDep",
+    "body_of",
     "frame_of",
     "note_check",
     "posted_of",
@@ -55,6 +56,8 @@ __all__ = [
 
 FORM_MOST: Final = 1024 * 1024
 """Bytes of a form without files."""
+_LENGTH_DIGITS: Final = 18
+"""Of a stated length, so many are read: with as many it is beyond every limit."""
 
 
 def ledger_of(request: Request) -> Ledger:
@@ -232,6 +235,22 @@ def long_work_of(request: Request) -> LongWork:
 LongWorkDep = Annotated[LongWork, Depends(long_work_of)]
 
 
+async def body_of(request: Request, most: int | None) -> bytes:
+    """The body; what is said to be too long is refused before any of it is read.
+
+    Raises: TooLargeError.
+    """
+    stated = request.headers.get("content-length", "")
+    if most is not None and stated.isdecimal() and int(stated[:_LENGTH_DIGITS]) > most:
+        raise TooLargeError(most=most)
+    data = bytearray()
+    async for piece in request.stream():
+        data += piece
+        if most is not None and len(data) > most:
+            raise TooLargeError(most=most)
+    return bytes(data)
+
+
 async def posted_of(request: Request) -> Posted:
     """The form in the body; of a form that had waited, its id too.
 
@@ -239,12 +258,8 @@ async def posted_of(request: Request) -> Posted:
     """
     if not hasattr(request.state, "posted"):
         kind = request.headers.get("content-type", "")
-        data = bytearray()
-        async for piece in request.stream():
-            data += piece
-            if kind_of(kind) == FORM and len(data) > FORM_MOST:
-                raise TooLargeError(most=FORM_MOST)
-        read = read_form(kind, bytes(data))
+        # A form with files is bounded where every request is, in `web/guards.py`.
+        read = read_form(kind, await body_of(request, FORM_MOST if kind_of(kind) == FORM else None))
         waited = read.get("waiting") or _asked(str(request.url)) or _asked(request.headers.get("referer", ""))
         request.state.posted = Posted(fields=read.fields, uploads=read.uploads, waiting=waited, action=request.url.path)
     posted = request.state.posted

@@ -13,7 +13,7 @@ from ledger.damage import as_stored
 from ledger.errors import DamagedError, ForbiddenError, LedgerError, MalformedError
 from web.deps import frame_of, posted_of
 from web.frame import Frame
-from web.guards import HEADERS, SAFE
+from web.guards import SAFE, headers_at
 from web.pages.errors import error_page, status_page
 from web.refusals import AskFirstError, AtTheComputerError, TooLongToHoldError, TooManyTriesError
 from web.render import PART
@@ -98,7 +98,7 @@ async def _status(request: Request, error: Exception) -> Response:
 async def _broken(request: Request, _error: Exception) -> Response:
     """The program failed: this answer stands outside all others, so it carries its own headers."""
     response = status_page(500, Frame(path=request.url.path))
-    response.headers.update(HEADERS)
+    response.headers.update(headers_at(request.url.path))
     return response
 
 

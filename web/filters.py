@@ -1,14 +1,18 @@
 """How values stand in a page: amounts, dates, digests, grades; and "not known" for what is not."""
 
+import json
 from datetime import UTC, datetime
 from decimal import Decimal
+from typing import Any, cast
 
+from ledger.errors import LedgerError
 from ledger.money import Money
+from ledger.proof.canonical import Plain
 from ledger.rules.grades import Grade
 from ledger.when import When
 from web.wording import t
 
-__all__ = ["FILTERS", "digits8", "grade", "known", "moment", "money", "percent", "tally", "when", "wider"]
+__all__ = ["FILTERS", "digits8", "grade", "known", "moment", "money", "percent", "plainly", "tally", "when", "wider"]
 
 
 def known(value: object) -> object:
@@ -65,6 +69,18 @@ def percent(value: float) -> str:
     return f"{value:.2f}%"
 
 
+def plainly(value: Plain) -> str:
+    """What somebody else opened: text as it is, an amount as amounts are shown, all else as JSON."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, dict) and value.keys() == {"minor", "currency", "exponent"}:
+        try:
+            return money(Money(**cast("dict[str, Any]", value)))
+        except LedgerError:
+            pass
+    return json.dumps(value, ensure_ascii=False)
+
+
 def wider(value: str) -> str:
     """A length in millimetres with a margin of 6 mm on either side, exactly."""
     return str(Decimal(value) + 12)
@@ -79,5 +95,6 @@ FILTERS = {
     "grade": grade,
     "tally": tally,
     "percent": percent,
+    "plainly": plainly,
     "wider": wider,
 }

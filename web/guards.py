@@ -1,5 +1,6 @@
 """What stands before every page: this server's names, where a change may come from, how long it is, and every header."""
 
+import re
 from collections.abc import Collection, Mapping
 from typing import Final
 
@@ -13,7 +14,7 @@ from web.pages.errors import status_page
 from web.posted import FORM, FORM_WITH_FILES, kind_of, split
 from web.refusals import TooLargeError
 
-__all__ = ["API", "HEADERS", "SAFE", "Guards", "is_from_here"]
+__all__ = ["API", "HEADERS", "SAFE", "Guards", "headers_at", "is_from_here"]
 
 API: Final = "/api/"
 """What lies below has guards of its own and takes no cookie, so no other site can make a browser act there."""
@@ -45,6 +46,28 @@ HEADERS: Final[Mapping[str, str]] = {
 """On every answer that does not set one of them itself."""
 
 
+SECRET_HEADERS: Final[Mapping[str, str]] = {
+    **HEADERS,
+    "Referrer-Policy": "no-referrer",
+    "X-Robots-Tag": "noindex, nofollow",
+}
+"""On every answer below an address that is a secret, refusals and failures among them: it goes to no other site, into no
+index and into no cache."""
+
+_ONLY_LOOKS: Final = re.compile(r"/handed/[^/]+/held")
+"""A form that changes nothing, at an address that no other site knows. Its page sends no referrer, so over plain http a
+browser hides where the form comes from. Source: Fetch Standard, "append a request Origin header"."""
+
+_SECRET: Final = ("/handed/", "/calendar/")
+_LENGTH_DIGITS: Final = 18
+"""A stated length of more digits than these is beyond every limit, and is not turned into a number."""
+
+
+def headers_at(path: str) -> Mapping[str, str]:
+    """What every answer at this path has, where it does not set one of them itself."""
+    return SECRET_HEADERS if path.startswith(_SECRET) else HEADERS
+
+
 class Guards:
     """Turns away what comes to another name, what another site sends, and what is too long."""
 
@@ -59,11 +82,11 @@ class Guards:
             return
         request = Request(scope)
         if refusal := self._refusal(request):
-            await refusal(scope, receive, _with_headers(send))
+            await refusal(scope, receive, _with_headers(send, request.url.path))
         elif request.url.path.startswith(API):
             await self._app(scope, receive, send)
         else:
-            await self._app(scope, _capped(receive, self._most), _with_headers(send))
+            await self._app(scope, _capped(receive, self._most), _with_headers(send, request.url.path))
 
     def _refusal(self, request: Request) -> Response | None:
         address = request.client.host if request.client else ""
@@ -74,11 +97,11 @@ class Guards:
         path = request.url.path
         if request.method in SAFE or path.startswith(API):
             return None
-        if not is_from_here(request):
+        if not is_from_here(request) and not _only_looks(request):
             note(Came.OTHER_SITE, address=address)
             return status_page(403, Frame(path=path))
         length = request.headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > self._most:
+        if not length.isdecimal() or len(length) > _LENGTH_DIGITS or int(length) > self._most:
             return status_page(413, Frame(path=path))
         return None
 
@@ -103,6 +126,12 @@ def is_from_here(request: Request) -> bool:
     return len(origin) == 1 and _is_origin_of(origin[0], host)
 
 
+def _only_looks(request: Request) -> bool:
+    """The form of a reader who holds a file from before, sent by a browser that hides the origin as their page asks it to."""
+    hidden = request.headers.getlist("origin") == ["null"] and "sec-fetch-site" not in request.headers
+    return hidden and _ONLY_LOOKS.fullmatch(request.url.path) is not None
+
+
 def _is_origin_of(origin: str, host: str) -> bool:
     """The scheme is left aside: behind a proxy the server does not see the browser's."""
     parts = split(origin)
@@ -118,11 +147,11 @@ def _host_name(field: str) -> str:
     return name if colon and port.isdecimal() else field.strip().lower()
 
 
-def _with_headers(send: Send) -> Send:
+def _with_headers(send: Send, path: str) -> Send:
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
             given = {name.lower() for name, _ in message.get("headers", [])}
-            more = [(name.lower().encode(), value.encode()) for name, value in HEADERS.items()]
+            more = [(name.lower().encode(), value.encode()) for name, value in headers_at(path).items()]
             message = {
                 **message,
                 "headers": [*message.get("headers", []), *(each for each in more if each[0] not in given)],

@@ -14,9 +14,11 @@ from web.filters import money
 from web.posted import Posted
 from web.wording import t
 
-__all__ = ["Box", "EntryBoxes", "Shot", "boxes_of", "shots_of", "wish_of"]
+__all__ = ["Box", "EntryBoxes", "Shot", "boxes_of", "shots_of", "wish_of", "wish_typed"]
 
 SHOWN_MOST = 120
+DIGITS_MOST = 15
+"""Digits of the number of an entry."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,6 +102,22 @@ def wish_of(posted: Posted) -> Wish:
     except ValueError as error:
         raise InvalidError(problems=(Problem(field="open", sentence=t("disclose.strange")),)) from error
     return Wish(opened=opened, pictures=pictures, recipient=posted.get("recipient") or None)
+
+
+def wish_typed(posted: Posted) -> Wish:
+    """What was ticked and typed, to be shown again in a form that was refused; what no form of ours sends is left out."""
+    if "sent" not in posted:
+        return Wish()
+    fields = (each.partition(".") for each in posted.all("open"))
+    return Wish(
+        opened=frozenset((int(seq), name) for seq, _, name in fields if _is_number(seq)),
+        pictures=frozenset(int(each) for each in posted.all("shot") if _is_number(each)),
+        recipient=posted.get("recipient") or None,
+    )
+
+
+def _is_number(text: str) -> bool:
+    return text.isascii() and text.isdecimal() and len(text) <= DIGITS_MOST
 
 
 def _field(text: str) -> tuple[int, str]:

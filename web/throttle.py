@@ -1,4 +1,4 @@
-"""How often a password or the one-time link may be tried."""
+"""How often a password or the one-time link may be tried, and how often an address that is a secret may be missed."""
 
 import time
 from dataclasses import dataclass
@@ -19,6 +19,9 @@ FROM_ALL: Final = RateLimitItemPerMinute(100, 10)
 """A hundred for one person from all addresses together: our assumption, so that many addresses are no way round."""
 HELD: Final = RateLimitItemPerMinute(15, 10)
 """Forms held for one address in ten minutes: fewer than may wait at once. Our assumption."""
+MISSED: Final = RateLimitItemPerMinute(10, 10)
+"""Wrong secret addresses from one network in ten minutes. They are counted by themselves: any page elsewhere can make a
+browser ask for some, and that must keep nobody from signing in. A right one is never counted. Our assumption."""
 _NETWORK_BITS: Final = 64
 """What one household is given of the long addresses, so these bits count as one address. Source: RFC 6177 section 2."""
 
@@ -43,6 +46,13 @@ class Throttle:
         Raises: TooManyTriesError.
         """
         self._hit(HELD, ("form", _network(address)))
+
+    def miss(self, address: str) -> None:
+        """One more address that is a secret was asked for and is none.
+
+        Raises: TooManyTriesError.
+        """
+        self._hit(MISSED, ("secret", _network(address)))
 
     def forget(self, person: str, address: str) -> None:
         """The right one was given: earlier tries from there do not count any more."""
@@ -73,6 +83,10 @@ class Tries:
     def hold(self) -> None:
         """As `Throttle.hold`."""
         self.throttle.hold(self.address)
+
+    def miss(self) -> None:
+        """As `Throttle.miss`."""
+        self.throttle.miss(self.address)
 
     def forget(self) -> None:
         """As `Throttle.forget`."""

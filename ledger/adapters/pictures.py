@@ -7,6 +7,7 @@ import shutil
 import threading
 from dataclasses import replace
 from pathlib import Path
+from typing import Final
 
 from ledger.adapters.folders import force_folder, make_folder
 from ledger.adapters.partials import FilePartials
@@ -26,6 +27,9 @@ REMEMBERED = 512
 """Photographs kept last, which are not decoded again when they come again."""
 READER = PictureReader()
 """One for the whole program; it is started with the first picture."""
+
+_BEGIN_BYTES: Final = 16
+"""More than any kind of picture is known by. Source: ISO/IEC 15948 section 5.2 has eight, the longest of them."""
 
 
 class FilePictures:
@@ -98,6 +102,14 @@ class FilePictures:
     def stored(self) -> list[str]:
         """Every name in the folder."""
         return sorted(path.name for path in self.folder.glob("??/*") if not path.name.startswith("."))
+
+    def glance(self, sha256: str) -> tuple[int, bytes] | None:
+        """How long the file is now and how it begins, none of the rest is read; None when there is no file."""
+        try:
+            with self._path(sha256).open("rb") as file:
+                return os.fstat(file.fileno()).st_size, file.read(_BEGIN_BYTES)
+        except FileNotFoundError:
+            return None
 
     def digest(self, sha256: str) -> str | None:
         """What the file's bytes hash to now; None when there is no file."""

@@ -25,11 +25,19 @@ GREATEST: Final = 2**53 - 1
 DEEPEST: Final = 64
 """Lists and objects may stand inside one another this deep."""
 
+VALUES_MOST: Final = 1_000_000
+"""Values in one text. A record of ten thousand entries has a third of that; a million of them fill some hundred megabytes,
+and a text of 64 MiB could hold twenty times as many. Our assumption."""
+
+_QUICK_MOST: Final = 1024 * 1024
+"""Bytes of what is read at first look: an entry has a few thousand."""
+
 _Way: TypeAlias = tuple[str | int, ...]
 _LAST_OF_PLANES: Final = "".join(chr(plane * 0x10000 + end) for plane in range(17) for end in (0xFFFE, 0xFFFF))
 _NOT_TEXT: Final = re.compile(f"[\ud800-\udfff\ufdd0-\ufdef{_LAST_OF_PLANES}]")
 _NAME: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_-]*")
 _QUOTED: Final = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"?', re.DOTALL)
+_BRACKET: Final = re.compile(r"[\[{\]}]")
 _BOM: Final = "\ufeff"
 
 
@@ -46,6 +54,7 @@ _NO_NUMBER: Final = _Refused("NaN and Infinity are not numbers", "Leave it out, 
 _TOO_GREAT: Final = _Refused(f"whole numbers reach from -{GREATEST} to {GREATEST}", "Write it as a string.")
 _MINUS_ZERO: Final = _Refused("zero has no sign", "Write 0.")
 _TOO_DEEP: Final = _Refused(f"lists and objects stand more than {DEEPEST} deep", "Make it flatter.")
+_TOO_MANY: Final = _Refused(f"it has more than {VALUES_MOST} values", "Leave out what does not belong to it.")
 _TWICE_MEND: Final = "Keep one of them."
 
 
@@ -66,6 +75,8 @@ def read(data: bytes | str, *, what: str = "The JSON text") -> Plain:
     Source: RFC 7493 section 2.
     """
     text = _text(data, what)
+    if not _is_bounded(text):
+        raise _malformed(_TOO_MANY, what, ())
     if _depth(text) > DEEPEST:
         raise _malformed(_TOO_DEEP, what, ())
     try:
@@ -105,7 +116,12 @@ def _at_first_look(data: bytes) -> "dict[str, Plain] | None":
     stands twice it keeps one, an escape comes back as what it stands for, -0 as 0. What would, is looked for: fractions
     and numbers that are no numbers stop it, and a number that may be too great has sixteen digits in a row.
     """
-    if not data.isascii() or data.count(b"[") + data.count(b"{") > DEEPEST or _LONG_NUMBER.search(data):
+    if (
+        len(data) > _QUICK_MOST
+        or not data.isascii()
+        or data.count(b"[") + data.count(b"{") > DEEPEST
+        or _LONG_NUMBER.search(data)
+    ):
         return None
     text = data.decode("ascii")
     try:
@@ -148,13 +164,19 @@ def _depth(text: str) -> int:
     if text.count("[") + text.count("{") <= DEEPEST:
         return 0
     deepest = depth = 0
-    for character in _QUOTED.sub("", text):
-        if character in "[{":
-            depth += 1
-            deepest = max(deepest, depth)
-        elif character in "]}":
-            depth -= 1
+    for found in _BRACKET.finditer(_QUOTED.sub("", text)):
+        depth += 1 if found[0] in "[{" else -1
+        deepest = max(deepest, depth)
     return deepest
+
+
+def _is_bounded(text: str) -> bool:
+    """No more values than may be, seen without making one: each but the first stands behind a bracket or a comma."""
+    return _marks(text) < VALUES_MOST or _marks(_QUOTED.sub("", text)) < VALUES_MOST
+
+
+def _marks(text: str) -> int:
+    return text.count(",") + text.count("[") + text.count("{")
 
 
 def _object(pairs: list[tuple[str, Any]]) -> Any:  # noqa: ANN401 - a marker may stand where plain data should

@@ -10,13 +10,13 @@ from typing import Final
 
 from ledger.proof.bag import check_bag, write_bag
 from ledger.proof.handed import HandedReport, check_record
-from ledger.proof.page import open_page, page_of
+from ledger.proof.page import open_page, page_of, record_in_page
 from ledger.proof.paper import attached_record, is_pdf
-from ledger.proof.record_file import MEDIA, RecordFile, digest_of, earlier_of
+from ledger.proof.record_file import MEDIA, RecordFile, digest_of, earlier_of, earlier_there
 from ledger.proof.report import LedgerError, MalformedError
 from ledger.proof.signature import VerifierKey
 from ledger.proof.stamped import StampCheck
-from ledger.proof.zipped import read_zip, zip_parts
+from ledger.proof.zipped import BYTES_MOST, read_zip, zip_parts
 
 __all__ = [
     "Taken",
@@ -25,6 +25,7 @@ __all__ = [
     "check_file",
     "check_taken",
     "open_file",
+    "record_alone",
     "take_bag",
     "take_out",
     "unreadable",
@@ -99,19 +100,35 @@ class Taken:
     printed: bool = False
 
 
-def take_out(data: bytes) -> Taken:
-    """The record in whichever form it was given.
+def take_out(data: bytes, *, most: int = BYTES_MOST) -> Taken:
+    """The record in whichever form it was given; `most` is how many bytes of a zip are unpacked.
 
     Raises: MalformedError.
     """
     if data.startswith(b"PK"):
-        return take_bag(read_zip(data))
+        return take_bag(read_zip(data, most=most))
     if data.lstrip()[:9].lower() == b"<!doctype":
         record, beside = open_page(data)
         return Taken(record=record, beside=beside, page=data, pictures=True)
     if is_pdf(data):
         return Taken(record=attached_record(data), printed=True)
     return Taken(record=data)
+
+
+def record_alone(data: bytes, *, most: int) -> bytes:
+    """The record file in whichever form it was given, of so many bytes at most; photographs stay packed.
+
+    Raises: MalformedError.
+    """
+    if data.startswith(b"PK"):
+        record = take_bag(read_zip(data, most=most, only={RECORD})).record
+    elif data.lstrip()[:9].lower() == b"<!doctype":
+        record = record_in_page(data)
+    else:
+        record = attached_record(data, most=most) if is_pdf(data) else data
+    if len(record) > most:
+        raise MalformedError(what="The record", problem=f"it has more than {most:,} bytes", mend="Ask for it again.")
+    return record
 
 
 def take_bag(files: Mapping[str, bytes]) -> Taken:
@@ -178,27 +195,43 @@ def open_file(data: bytes) -> tuple[bytes, dict[str, bytes]]:
 
 
 def _bag_files(data: bytes, beside: Mapping[str, bytes], record: RecordFile) -> dict[str, bytes]:
+    payload, named = _payload(data, record, earlier_of(record, beside))
+    payload |= {name: beside[digest] for name, digest in named.items()}
+    return write_bag(payload, _label(data), named)
+
+
+def _payload(
+    data: bytes, record: RecordFile, earlier: Mapping[str, RecordFile]
+) -> tuple[dict[str, bytes], dict[str, str]]:
+    """The files of a bag that are made from the record, and the names of all others with their digests."""
     payload = {RECORD: data, SHEET: "".join(f"{each}\n" for each in record.sheet.text()).encode(), HOW: HOW_TO.encode()}
     payload |= {f"data/entries/{place:06}.json": each.data for place, each in enumerate(record.proof.entries, 1)}
-    earlier = earlier_of(record, beside)
     named = {f"{_EARLIER}{name}.json": name for name in earlier}
     for one in (record, *earlier.values()):
         named |= {f"{_PICTURES}{each.sha256}.{MEDIA[each.media]}": each.sha256 for each in one.pictures}
-    payload |= {name: beside[digest] for name, digest in named.items()}
-    label = [("Bag-Software-Agent", "slipsheet"), ("External-Identifier", digest_of(data))]
-    return write_bag(payload, label, named)
+    return payload, named
+
+
+def _label(data: bytes) -> list[tuple[str, str]]:
+    return [("Bag-Software-Agent", "slipsheet"), ("External-Identifier", digest_of(data))]
 
 
 def _compare_bag(files: Mapping[str, bytes], beside: Mapping[str, bytes], report: HandedReport) -> None:
-    """Where a bag is not the one that its record gives; what is already told as changed is not told again."""
-    try:
-        made = _bag_files(files[RECORD], beside, RecordFile.from_bytes(files[RECORD]))
-    except (LedgerError, KeyError):
+    """Where a bag is not the one that its record gives, as far as that can be known; what is told is not told again."""
+    if report.file is None:
         return
-    if report.findings:
-        return
+    earlier, lost = earlier_there(report.file, beside)
+    payload, named = _payload(files[RECORD], report.file, earlier)
+    payload |= {name: beside[digest] for name, digest in named.items() if digest in beside}
+    if lost:
+        # Which photographs and records go with an earlier one is said by that one, and it cannot be read.
+        payload |= {
+            name: content for name, content in files.items() if name not in payload and _is_named(name, content)
+        }
+    made = write_bag(payload, _label(files[RECORD]), named)
+    told = "\n".join(each.sentence for each in report.findings)
     for name in sorted(made.keys() | files.keys()):
-        if name.endswith("/"):
+        if name.endswith("/") or f"{name[:200]!a}" in told:
             continue
         if name not in made:
             report.add("bag-file-extra", f"{name[:200]!a} is in the bag and does not belong to the record.")
@@ -206,11 +239,17 @@ def _compare_bag(files: Mapping[str, bytes], beside: Mapping[str, bytes], report
             report.add("bag-file-changed", f"{name[:200]!a} is not what the record gives.")
 
 
+def _is_named(name: str, content: bytes) -> bool:
+    """A photograph or a record under the name that its own digest gives it."""
+    digest = digest_of(content)
+    return name in (f"{_EARLIER}{digest}.json", *(f"{_PICTURES}{digest}.{each}" for each in MEDIA.values()))
+
+
 def _compare_page(page: bytes, record: bytes, beside: Mapping[str, bytes], report: HandedReport) -> None:
     try:
         made = page_of(record, beside)
     except (LedgerError, KeyError):
-        if not report.findings:
+        if report.file is not None:
             report.add("page-differs", "The page cannot be made anew from the record in it, so it is not one of it.")
         return
     if page == made:

@@ -16,13 +16,15 @@ from ledger.proof.signature import ED25519, VerifierKey, parse_vkey
 from ledger.proof.stamped import StampCheck, StampSaid
 from ledger.proof.vouched import Trust, chains_of, judge_signer, look_at_stamps
 
-__all__ = ["EarlierRead", "HandedReport", "check_record"]
+__all__ = ["EarlierRead", "Glance", "HandedReport", "check_record", "glance_over"]
 
 DISCLOSURE: Final = "disclosure"
 PHOTOGRAPH: Final = "photograph"
 EARLIER: Final = "earlier"
 _DEEPEST: Final = 16
 """Hand-overs, one inside the other."""
+Glance: TypeAlias = tuple[int, bytes]
+"""Size of a photograph, and its first bytes."""
 Met: TypeAlias = tuple[set[str], int]
 """Earlier records that were checked already, so that none is twice, and how deep this one lies."""
 
@@ -217,13 +219,25 @@ def _pictures(
 
 
 def _picture(named: PictureNamed, data: bytes | None, report: HandedReport) -> None:
+    if data is not None and digest_of(data) != named.sha256:
+        _changed(named, report)
+    else:
+        _as_said(named, None if data is None else (len(data), data), report)
+
+
+def _as_said(named: PictureNamed, glance: Glance | None, report: HandedReport) -> None:
+    """It is there, and of the size and kind it is said to have."""
     short = named.sha256[:8]
-    if data is None:
+    if glance is None:
         report.add("picture-missing", f"Photograph {short} is missing.", evidence=Evidence.MISSING)
-    elif digest_of(data) != named.sha256 or len(data) != named.size:
-        report.add("picture-changed", f"Photograph {short} was changed, or is another one.")
-    elif not data.startswith(BEGINS[named.media]):
+    elif glance[0] != named.size:
+        _changed(named, report)
+    elif not glance[1].startswith(BEGINS[named.media]):
         report.add("picture-changed", f"Photograph {short} is not of the kind it is said to be, {named.media}.")
+
+
+def _changed(named: PictureNamed, report: HandedReport) -> None:
+    report.add("picture-changed", f"Photograph {named.sha256[:8]} was changed, or is another one.")
 
 
 def _earlier(  # noqa: PLR0913 - what is checked, with what, how deep
@@ -247,8 +261,7 @@ def _earlier(  # noqa: PLR0913 - what is checked, with what, how deep
         if data is None and not pictures:
             continue
         if data is None or digest_of(data) != sha:
-            sentence = f"The earlier record {sha[:8]} is missing or was changed."
-            report.add("earlier-missing", sentence, evidence=Evidence.MISSING)
+            _earlier_missing(sha, report)
         elif sha in met[0]:
             continue
         elif met[1] >= _DEEPEST:
@@ -257,6 +270,27 @@ def _earlier(  # noqa: PLR0913 - what is checked, with what, how deep
             met[0].add(sha)
             found = _checked(data, beside, trust, None, pictures=pictures, met=(met[0], met[1] + 1))
             report.earlier.append(EarlierRead(sha256=sha, report=found))
+            if found.file is None:
+                sentence = f"The earlier record {sha[:8]} cannot be read, so that nobody can know what goes with it."
+                report.add("earlier-unreadable", sentence)
+
+
+def glance_over(report: HandedReport, glanced: Mapping[str, Glance | None]) -> None:
+    """What is seen of photographs without reading them, of a record checked without any; None for what is missing."""
+    if report.file is None:
+        return
+    for each in report.file.pictures:
+        _as_said(each, glanced.get(each.sha256), report)
+    for sha in report.file.earlier:
+        if sha in glanced and glanced[sha] is None:
+            _earlier_missing(sha, report)
+    for inner in report.earlier:
+        glance_over(inner.report, glanced)
+
+
+def _earlier_missing(sha: str, report: HandedReport) -> None:
+    sentence = f"The earlier record {sha[:8]} is missing or was changed."
+    report.add("earlier-missing", sentence, evidence=Evidence.MISSING)
 
 
 def origin_collection(report: HandedReport) -> str:

@@ -16,7 +16,7 @@ from ledger.proof.page_parts import article_of, escaped
 from ledger.proof.record_file import RecordFile, earlier_of
 from ledger.proof.report import MalformedError
 
-__all__ = ["PAGE", "VOUCH", "open_page", "page_of"]
+__all__ = ["PAGE", "VOUCH", "open_page", "page_of", "record_in_page"]
 
 PAGE: Final = "slipsheet-page/1"
 """How pages are made; whatever changes a page's bytes is another make, and the old one stays beside it."""
@@ -68,19 +68,31 @@ def open_page(page: bytes) -> tuple[bytes, dict[str, bytes]]:
     Keeps: nothing of it is checked; making the page anew from it and comparing is.
     Raises: MalformedError.
     """
-    found = _RECORD.search(page)
-    if found is None:
-        raise MalformedError(what="The page", problem="there is no record in it", mend=_AGAIN)
+    record = record_in_page(page)
     try:
         beside: dict[str, bytes] = {}
         for name, text in (*_IMAGE.findall(page), *_BESIDE.findall(page)):
             beside.setdefault(name.decode("ascii"), b64decode(text, validate=True))
-        return b64decode(found[1], validate=True), beside
     except ValueError as error:
-        raise MalformedError(what="The page", problem="its record is not base64", mend=_AGAIN) from error
+        raise MalformedError(what="The page", problem="what is in it is not base64", mend=_AGAIN) from error
+    return record, beside
 
 
 _AGAIN: Final = "Ask for the file again."
+
+
+def record_in_page(page: bytes) -> bytes:
+    """The record file in a page, and nothing beside it: its photographs are not unpacked.
+
+    Raises: MalformedError.
+    """
+    found = _RECORD.search(page)
+    if found is None:
+        raise MalformedError(what="The page", problem="there is no record in it", mend=_AGAIN)
+    try:
+        return b64decode(found[1], validate=True)
+    except ValueError as error:
+        raise MalformedError(what="The page", problem="its record is not base64", mend=_AGAIN) from error
 
 
 def _head(title: str) -> str:

@@ -17,6 +17,10 @@ __all__ = ["attached_record", "is_pdf"]
 
 _MOST_BYTES: Final = 64 * 1024 * 1024
 """As much as a record file may have."""
+_STREAMS_MOST: Final = 100_000
+"""Streams in a sheet: each page, font and picture is a few of them. Our assumption."""
+_RECORDS_MOST: Final = 4
+"""Times that one record may be attached: once is what a sheet has, and each time may unpack to all that one may have."""
 _LONGEST_HEAD: Final = 2000
 _STREAM: Final = re.compile(rb">>\s*stream\r?\n")
 _LENGTH: Final = re.compile(rb"/Length\s+(\d{1,9})(?!\d|\s+\d+\s+R)")
@@ -33,22 +37,30 @@ def is_pdf(data: bytes) -> bool:
     return data.startswith(b"%PDF-")
 
 
-def attached_record(data: bytes) -> bytes:
-    """The one record file that is attached to a printed sheet.
+def attached_record(data: bytes, *, most: int = _MOST_BYTES) -> bytes:
+    """The one record file that is attached to a printed sheet, of so many bytes at most.
 
     Raises: MalformedError where there is none, or where there are two that differ.
     """
-    found: set[bytes] = set()
-    for match in _STREAM.finditer(data):
+    record: bytes | None = None
+    seen = 0
+    for met, match in enumerate(_STREAM.finditer(data)):
+        if met == _STREAMS_MOST:
+            _refuse(f"it has more than {_STREAMS_MOST} streams")
         head = _head(data, match.start() + 2)
-        if head is not None and _TYPE.search(head) and (content := _content(data, head, match.end())) is not None:
-            found.add(content)
-    records = {each for each in found if each.startswith(_RECORD)}
-    if len(records) > 1:
-        _refuse("two records that differ are attached to it")
-    if not records:
+        content = _content(data, head, match.end(), most) if head is not None and _TYPE.search(head) else None
+        # Only what can be a record is kept, and only one of them: a sheet may have any number of other files attached.
+        if content is None:
+            continue
+        if record is not None and content != record:
+            _refuse("two records that differ are attached to it")
+        record = content
+        seen += 1
+        if seen > _RECORDS_MOST:
+            _refuse(f"a record is attached to it more than {_RECORDS_MOST} times")
+    if record is None:
         _refuse("no record was found attached to it")
-    return records.pop()
+    return record
 
 
 def _head(data: bytes, end: int) -> bytes | None:
@@ -57,8 +69,8 @@ def _head(data: bytes, end: int) -> bytes | None:
     return data[start:end] if start >= 0 else None
 
 
-def _content(data: bytes, head: bytes, start: int) -> bytes | None:
-    """What is attached; None where it is packed in another way, or does not end where it says."""
+def _content(data: bytes, head: bytes, start: int, most: int) -> bytes | None:
+    """The record that is attached; None for another file, for one packed in another way, or that ends elsewhere."""
     length = _LENGTH.search(head)
     if length is None:
         return None
@@ -67,17 +79,20 @@ def _content(data: bytes, head: bytes, start: int) -> bytes | None:
         return None
     filtered = _FILTER.search(head)
     if filtered is None:
-        return data[start:end]
-    return _inflated(data[start:end]) if _FLATE.fullmatch(filtered[1]) else None
+        return data[start:end] if data.startswith(_RECORD, start) and end - start <= most else None
+    return _inflated(data[start:end], most) if _FLATE.fullmatch(filtered[1]) else None
 
 
-def _inflated(packed: bytes) -> bytes | None:
-    unpacking = zlib.decompressobj()
+def _inflated(packed: bytes, most: int) -> bytes | None:
+    """The record that was packed; of what begins as none, no more is unpacked than its beginning."""
     try:
-        content = unpacking.decompress(packed, _MOST_BYTES + 1)
+        if zlib.decompressobj().decompress(packed, len(_RECORD)) != _RECORD:
+            return None
+        unpacking = zlib.decompressobj()
+        content = unpacking.decompress(packed, most + 1)
     except zlib.error:
         return None
-    return content if unpacking.eof and len(content) <= _MOST_BYTES else None
+    return content if unpacking.eof and len(content) <= most else None
 
 
 def _refuse(problem: str) -> NoReturn:

@@ -18,7 +18,10 @@ from ledger.proof.zipped import BYTES_MOST, FILES_MOST
 __all__ = ["asked", "check_path"]
 
 _KEY_MOST: Final = 4096
+_BESIDE_MOST: Final = 8 * 1024 * 1024
+"""Bytes of a checkpoint or a file of keys: both are a few lines or a few entries. Our assumption."""
 _AGAIN: Final = "Ask for the file again."
+_SMALLER: Final = "Check it on a machine with more, or check the file record.json that is in it."
 
 
 def asked(
@@ -42,17 +45,21 @@ def asked(
             words.append(first_bytes(said))
         else:
             whole.append(parse_vkey(said))
-    older = _content(held, "The checkpoint you hold") if held is not None else None
-    more = tuple(_content(each, "The file of keys") for each in chains)
+    older = _content(held, "The checkpoint you hold", _BESIDE_MOST) if held is not None else None
+    more = tuple(_content(each, "The file of keys", _BESIDE_MOST) for each in chains)
     return Asked(keys=tuple(whole), words=tuple(words), held=older, chains=more, stamps=stamps)
 
 
 def check_path(given: Path, what: Asked) -> Checked:
     """The verdict on a file, or on a bag that was unpacked into a folder.
 
-    Raises: MalformedError where the folder has what no bag has, OSError.
+    Raises: MalformedError where the folder has what no bag has or all of it does not fit into the memory, OSError.
     """
-    return check_given(_folder(given) if given.is_dir() else _content(given, "The file"), what)
+    try:
+        return check_given(_folder(given) if given.is_dir() else _content(given, "The file"), what)
+    except MemoryError:
+        # What a file may unpack to is bounded, and may still be more than this machine has.
+        _refuse("The file", "", "it takes more memory than there is here", _SMALLER)
 
 
 def _key_file(path: Path, given: Path) -> str:
@@ -64,9 +71,9 @@ def _key_file(path: Path, given: Path) -> str:
     return _content(path, "The key").decode("utf-8", "replace").strip()
 
 
-def _content(path: Path, what: str) -> bytes:
-    if path.stat().st_size > BYTES_MOST:
-        _refuse(what, "", f"it has more than {BYTES_MOST} bytes", _AGAIN)
+def _content(path: Path, what: str, most: int = BYTES_MOST) -> bytes:
+    if path.stat().st_size > most:
+        _refuse(what, "", f"it has more than {most} bytes", _AGAIN)
     return path.read_bytes()
 
 

@@ -13,11 +13,21 @@ from typing import Final
 
 from ledger.proof.canonical import Plain, encode, read
 from ledger.proof.proof_file import EntryProof, ProofFile, entries_from, entries_plain
+from ledger.proof.report import MalformedError
 from ledger.proof.shapes import Shapes, base64_of
 from ledger.proof.sheet import Sheet
 from ledger.proof.sheet_file import sheet_from
 
-__all__ = ["BEGINS", "MEDIA", "RECORD_FORMAT", "PictureNamed", "RecordFile", "digest_of", "earlier_of"]
+__all__ = [
+    "BEGINS",
+    "MEDIA",
+    "RECORD_FORMAT",
+    "PictureNamed",
+    "RecordFile",
+    "digest_of",
+    "earlier_of",
+    "earlier_there",
+]
 
 RECORD_FORMAT: Final = "slipsheet-record/1"
 MEDIA: Final = {"image/jpeg": "jpg", "image/png": "png"}
@@ -25,6 +35,8 @@ MEDIA: Final = {"image/jpeg": "jpg", "image/png": "png"}
 BEGINS: Final = {"image/jpeg": b"\xff\xd8", "image/png": b"\x89PNG\r\n\x1a\n"}
 """How their bytes begin. Source: ITU-T T.81 table B.1 (SOI); PNG, third edition, section 5.2."""
 _MOST_BYTES: Final = 64 * 1024 * 1024
+_KEPT_MOST: Final = 2 * 1024 * 1024
+"""Bytes of a record that stays read: one that somebody made to be large is not to fill the memory for good."""
 _READ: Final = Shapes("The record")
 _DIGEST: Final = re.compile(r"[0-9a-f]{64}")
 _NAMES: Final = ("format", "proof", "collection", "sheet", "pictures", "earlier", "keys", "stamps")
@@ -82,7 +94,7 @@ class RecordFile:
 
         Raises: MalformedError.
         """
-        return _from_bytes(data)
+        return _kept(data) if len(data) <= _KEPT_MOST else _from_bytes(data)
 
 
 def digest_of(data: bytes) -> str:
@@ -96,14 +108,28 @@ def earlier_of(record: RecordFile, beside: Mapping[str, bytes]) -> dict[str, Rec
     Requires: they lie beside it
     Raises: KeyError, MalformedError.
     """
-    found: dict[str, RecordFile] = {}
-    waiting = list(record.earlier)
-    while waiting:
-        name = waiting.pop(0)
-        if name not in found:
-            found[name] = RecordFile.from_bytes(beside[name])
-            waiting = [*found[name].earlier, *waiting]
+    found, lost = earlier_there(record, beside)
+    for name in lost:
+        RecordFile.from_bytes(beside[name])
     return found
+
+
+def earlier_there(record: RecordFile, beside: Mapping[str, bytes]) -> tuple[dict[str, RecordFile], tuple[str, ...]]:
+    """As `earlier_of`, as far as they lie there and can be read; and the names of those of which that is not so."""
+    found: dict[str, RecordFile] = {}
+    lost: dict[str, None] = {}
+    waiting = [*reversed(record.earlier)]
+    while waiting:
+        name = waiting.pop()
+        if name in found or name in lost:
+            continue
+        try:
+            found[name] = RecordFile.from_bytes(beside[name])
+        except (KeyError, MalformedError):
+            lost[name] = None
+        else:
+            waiting += reversed(found[name].earlier)
+    return found, tuple(lost)
 
 
 def _pictures(value: Plain) -> tuple[PictureNamed, ...]:
@@ -139,8 +165,12 @@ def _need_once(names: Sequence[str], where: str) -> None:
 
 
 @lru_cache(maxsize=4)
-def _from_bytes(data: bytes) -> RecordFile:
+def _kept(data: bytes) -> RecordFile:
     """Read once, for the same record is asked for again and again while it is given away."""
+    return _from_bytes(data)
+
+
+def _from_bytes(data: bytes) -> RecordFile:
     if len(data) > _MOST_BYTES:
         _READ.refuse("", f"it has more than {_MOST_BYTES} bytes", "Photographs lie beside it, not in it.")
     said = _READ.members(read(data, what=_READ.what), "", _NAMES)

@@ -27,11 +27,13 @@ def told(checked: Checked) -> Iterator[str]:
     report = checked.report
     if report.findings:
         yield from _bad(report)
+    elif broken(report):
+        own = "is good" if report.signer_known else "holds together, its signer not known"
+        yield f"NOT GOOD: the book's own record {own}, and one of an earlier owner is not good."
+        yield from () if report.signer_known else NOT_KNOWN
     elif not report.signer_known:
         yield "CONSISTENT, SIGNER NOT KNOWN."
         yield from NOT_KNOWN
-    elif broken(report):
-        yield "NOT GOOD: the book's own record is good, and one of an earlier owner is not."
     else:
         yield "GOOD."
     yield from _file(checked)

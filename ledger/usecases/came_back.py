@@ -1,6 +1,7 @@
 """A reader who comes back: whether the ledger still has all that they hold, and a record that proves it to them."""
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 from ledger.damage import stored_so
 from ledger.errors import InvalidError, Problem
@@ -8,7 +9,7 @@ from ledger.ports import ENTRIES, Ledger
 from ledger.proof import merkle
 from ledger.proof.checkpoint import Checkpoint
 from ledger.proof.checkpoint import parse as parse_checkpoint
-from ledger.proof.forms import open_file
+from ledger.proof.forms import record_alone
 from ledger.proof.proof_file import Consistency
 from ledger.proof.record_file import RecordFile
 from ledger.proof.report import LedgerError
@@ -16,7 +17,13 @@ from ledger.usecases.checkpoint import current
 from ledger.usecases.hand_on import Made
 from ledger.usecases.stored import nodes_of
 
-__all__ = ["CameBack", "checkpoint_in", "come_back", "with_growth"]
+__all__ = ["RECORD_MOST", "CameBack", "checkpoint_in", "come_back", "with_growth"]
+
+RECORD_MOST: Final = 16 * 1024 * 1024
+"""Bytes of a record, without its photographs, that a reader may hold against the ledger: a hundred entries with their
+proofs and words have some hundred kilobytes, and whoever has the address may send one. Our assumption."""
+NOTE_MOST: Final = 64 * 1024
+"""Bytes of a checkpoint by itself: four lines, and no more signatures than a note has."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,16 +40,22 @@ class CameBack:
 def checkpoint_in(data: bytes) -> Checkpoint:
     """The checkpoint in a record, in whichever form, or in a file that is one by itself; whoever signed it.
 
+    Keeps: of the file no more is unpacked than the record in it, and of that no more than `RECORD_MOST` bytes.
     Raises: InvalidError.
     """
     try:
         try:
-            note = RecordFile.from_bytes(open_file(data)[0]).proof.checkpoint
+            note = RecordFile.from_bytes(record_alone(data, most=RECORD_MOST)).proof.checkpoint
         except LedgerError:
-            note = data.decode("utf-8", "strict")
+            if len(data) > NOTE_MOST:
+                raise
+            note = data.decode("utf-8")
         return parse_checkpoint(note.split("\n\n", 1)[0] + "\n")
     except (LedgerError, UnicodeDecodeError) as error:
-        sentence = "This is no record, and no checkpoint of one. Choose the page, the zip or the file that you hold."
+        sentence = (
+            "This is no record and no checkpoint of one, or what is in it is larger than a record is. "
+            "Choose the page, the zip, the sheet or the file that you hold."
+        )
         raise InvalidError(problems=(Problem(field="file", sentence=sentence),)) from error
 
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from ledger.actor import Actor, Permission
 from ledger.disclosed import EarlierSaid, Telling, disclosed_sheet
-from ledger.errors import DamagedError, InvalidError, MalformedError, NotFoundError, Problem, StoreError
+from ledger.errors import InvalidError, NotFoundError, Problem, StoreError
 from ledger.events import KINDS, Event
 from ledger.events.correction import NEW, Correction
 from ledger.events.disclosure import Disclosure
@@ -16,26 +16,15 @@ from ledger.events.earlier import Earlier
 from ledger.events.photograph import Photograph
 from ledger.history import Moment, fold, history
 from ledger.ports import Ledger
-from ledger.proof.record_file import PictureNamed, RecordFile, digest_of
+from ledger.proof.record_file import PictureNamed, RecordFile
 from ledger.proof.sheet import Sheet
 from ledger.sealed import SealState
+from ledger.usecases.earlier_seen import EarlierSeen, seen_alone
+from ledger.usecases.kept_records import AT_ONCE, kept_picture, whole_record
 
-__all__ = [
-    "Choice",
-    "Field",
-    "Preview",
-    "Wish",
-    "choices",
-    "earlier_said",
-    "kept_pictures",
-    "preview",
-    "received_file",
-    "today",
-]
+__all__ = ["Choice", "Field", "Preview", "Wish", "choices", "preview", "today"]
 
 _JPEG: Final = b"\xff\xd8"
-_AT_ONCE: Final = 2
-"""Photographs read and checked at one time: hashing one keeps a core busy, and some are left to others. Our assumption."""
 Field = tuple[int, str]
 """A sealed field: the number of its entry, its name."""
 
@@ -75,10 +64,17 @@ class Preview:
     pictures: tuple[PictureNamed, ...]
     left_out: tuple[int, ...]
     """Entries of photographs that show other books too, or whose file is not at hand: they cannot go along."""
-    earlier: tuple[str, ...]
-    """Digests of the records of earlier owners that go along."""
+    along: tuple[str, ...]
+    """Digests of the earlier records that go with it: those of which every piece is here."""
+    earlier: tuple[EarlierSeen, ...]
+    """What the reader will see of all earlier owners, checked without a key from elsewhere."""
     book_seq: int
     leaf: str
+
+    @property
+    def tag(self) -> str:
+        """What the book had and what the record says of it; another one where either is different by now."""
+        return f"{self.book_seq}.{self.sheet.digest}"
 
 
 def choices(ledger: Ledger, actor: Actor, book: str) -> list[Choice]:
@@ -122,14 +118,17 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish, brought: dict[s
     moments = history(entries, ledger.codec)
     opened = _opened(moments, wish)
     pictures, left_out = _pictures(ledger, moments, wish, brought)
-    earlier = earlier_said(ledger, moments)
+    whole = _going_along(ledger, moments)
+    if brought is not None:
+        for _, beside in whole.values():
+            brought |= beside
     telling = Telling(
         collection=ledger.collection,
         book=fold(book, number, moments),
         moments=moments,
         opened=opened,
         pictures={seq: each.sha256 for seq, each in pictures.items()},
-        earlier=earlier,
+        earlier=_earlier_said(moments, whole),
         stamped=_is_stamped(ledger),
         made=today(ledger),
     )
@@ -139,7 +138,8 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish, brought: dict[s
         opened=opened,
         pictures=tuple(once.values()),
         left_out=left_out,
-        earlier=tuple(each.sha256 for each in earlier if each.sheet is not None),
+        along=tuple(whole),
+        earlier=_seen(whole),
         book_seq=head.seq,
         leaf=head.leaf,
     )
@@ -194,7 +194,7 @@ def _pictures(
         raise InvalidError(problems=(Problem(field="pictures", sentence=sentence),))
     wished = [seq for seq in sorted(own) if wish.pictures is None or seq in wish.pictures]
     alone = [(seq, own[seq].clean) for seq in wished if own[seq].region is None]
-    with ThreadPoolExecutor(_AT_ONCE) as reading:
+    with ThreadPoolExecutor(AT_ONCE) as reading:
         read = reading.map(lambda each: _named(ledger, each[0], each[1], brought), alone)
         found = {seq: named for (seq, _), named in zip(alone, read, strict=True) if named is not None}
     return found, tuple(seq for seq in wished if seq not in found)
@@ -203,7 +203,7 @@ def _pictures(
 def _named(ledger: Ledger, seq: int, sha256: str, brought: dict[str, bytes] | None) -> PictureNamed | None:
     """A clean copy, read and checked once; None where it is not at hand."""
     try:
-        data = _kept(ledger, sha256, f"entry {seq}")
+        data = kept_picture(ledger, sha256, f"entry {seq}")
     except (NotFoundError, StoreError):
         return None
     if brought is not None:
@@ -211,57 +211,39 @@ def _named(ledger: Ledger, seq: int, sha256: str, brought: dict[str, bytes] | No
     return PictureNamed(sha256=sha256, media=_media_of(data), size=len(data))
 
 
-def kept_pictures(ledger: Ledger, names: Sequence[str]) -> dict[str, bytes]:
-    """Photographs as they were kept, by their digests.
-
-    Raises: NotFoundError, StoreError; DamagedError where the bytes of one are others now.
-    """
-    with ThreadPoolExecutor(_AT_ONCE) as reading:
-        return dict(zip(names, reading.map(lambda name: _kept(ledger, name), names), strict=True))
-
-
-def _kept(ledger: Ledger, sha256: str, where: str = "") -> bytes:
-    """One photograph, its bytes read once and held against its name."""
-    data = ledger.pictures.read(sha256)
-    if digest_of(data) != sha256:
-        mend = "Put its file back from a backup, or leave the photograph out. Verify names every one that is damaged."
-        raise DamagedError(
-            what=f"Photograph {sha256[:12]}", where=where, problem="it is not what its name says", mend=mend
+def _earlier_said(
+    moments: Sequence[Moment], whole: Mapping[str, tuple[bytes, Mapping[str, bytes]]]
+) -> tuple[EarlierSaid, ...]:
+    """The records of earlier owners that entries in force speak of; those that are not whole here have no words."""
+    return tuple(
+        EarlierSaid(
+            sha256=event.record,
+            origin=event.origin or "",
+            verdict=event.verdict.value,
+            on="" if event.on is None else str(event.on),
+            sheet=RecordFile.from_bytes(whole[event.record][0]).sheet if event.record in whole else None,
         )
-    return data
+        for event in _received(moments)
+    )
 
 
-def earlier_said(ledger: Ledger, moments: Sequence[Moment]) -> tuple[EarlierSaid, ...]:
-    """The records of earlier owners that entries in force speak of."""
-    found = []
-    for moment in moments:
-        event = moment.event
-        if moment.in_force and isinstance(event, Earlier):
-            file = received_file(ledger, event.record)
-            found.append(
-                EarlierSaid(
-                    sha256=event.record,
-                    origin=event.origin or "",
-                    verdict=event.verdict.value,
-                    on="" if event.on is None else str(event.on),
-                    sheet=None if file is None else file.sheet,
-                )
-            )
-    return tuple(found)
+def _received(moments: Sequence[Moment]) -> list[Earlier]:
+    return [each.event for each in moments if each.in_force and isinstance(each.event, Earlier)]
 
 
-def received_file(ledger: Ledger, sha256: str) -> RecordFile | None:
-    """A received record that is kept and can be read."""
-    if ledger.handing is None:
-        return None
-    with ledger.handing.read() as reader:
-        kept = reader.record(sha256)
-    if kept is None or digest_of(kept.data) != sha256:
-        return None
-    try:
-        return RecordFile.from_bytes(kept.data)
-    except MalformedError:
-        return None
+def _going_along(ledger: Ledger, moments: Sequence[Moment]) -> dict[str, tuple[bytes, Mapping[str, bytes]]]:
+    """Earlier records of which every piece is here as it was; a reader could not check any other one."""
+    found = {name: whole_record(ledger, name) for name in dict.fromkeys(each.record for each in _received(moments))}
+    return {name: whole for name, whole in found.items() if whole is not None}
+
+
+def _seen(whole: Mapping[str, tuple[bytes, Mapping[str, bytes]]]) -> tuple[EarlierSeen, ...]:
+    """Each record of an earlier owner once, before those that it has in turn."""
+    found: dict[str, EarlierSeen] = {}
+    for name, (data, beside) in whole.items():
+        for each in seen_alone(data, beside, name):
+            found.setdefault(each.sha256, each)
+    return tuple(found.values())
 
 
 def _is_stamped(ledger: Ledger) -> bool:

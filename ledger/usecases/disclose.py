@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Final
 
 from ledger.actor import Actor, Permission
 from ledger.damage import stored_so
 from ledger.entry import Entry
-from ledger.errors import ConflictError
+from ledger.errors import ConflictError, StaleError
 from ledger.events.disclosure import Disclosure, Opened
 from ledger.events.key import Key
 from ledger.handing import HandingStore, KeptRecord
@@ -17,6 +18,7 @@ from ledger.usecases.checkpoint import move_anchor, named_keys, sign_within
 from ledger.usecases.choose import Field, Preview, Wish, preview, today
 from ledger.usecases.drafts import Draft
 from ledger.usecases.forget import forget_shown
+from ledger.usecases.kept_records import need_unchanged
 from ledger.usecases.key_in_use import settle
 from ledger.usecases.prove import proof_of_book, proofs_of_entries
 from ledger.usecases.record import Request, record_within
@@ -24,6 +26,9 @@ from ledger.usecases.stored import size_of
 from ledger.when import When
 
 __all__ = ["Issued", "issue", "issue_whole", "need_handing"]
+
+_DIGITS_MOST: Final = 15
+"""Digits of a number of entries: no ledger has more than 2**53 - 1."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,15 +49,25 @@ class _Written:
     file: RecordFile | None = None
 
 
-def issue(ledger: Ledger, actor: Actor, book: str, wish: Wish, request: Request | None = None) -> KeptRecord:
+def issue(  # noqa: PLR0913 - what is made, and what its maker saw of it
+    ledger: Ledger,
+    actor: Actor,
+    book: str,
+    wish: Wish,
+    request: Request | None = None,
+    *,
+    tag: str | None = None,
+) -> KeptRecord:
     """The record, told by an entry, under a checkpoint signed after it, and kept as it is given away.
 
-    With a key and a request that was answered before, the record of then.
+    With a key and a request that was answered before, the record of then. `tag` is that of the preview its maker saw; left
+    out, nobody saw one.
     Keeps: the entry, the checkpoint and the proofs are made in one work, so that nobody writes in between and nothing is
     written where it cannot be signed. A record that shows what was erased meanwhile is not kept.
-    Raises: what `preview` and `record` raise; ConflictError where no key can sign, or something was erased meanwhile.
+    Raises: what `preview` and `record` raise; StaleError where the record would not be the one that was seen;
+    ConflictError where no key can sign, or something was erased meanwhile.
     """
-    return _issued(ledger, actor, book, wish, request, None).kept
+    return _issued(ledger, actor, book, wish, request or Request(), tag, None).kept
 
 
 def issue_whole(ledger: Ledger, actor: Actor, book: str, wish: Wish) -> Issued:
@@ -61,19 +76,24 @@ def issue_whole(ledger: Ledger, actor: Actor, book: str, wish: Wish) -> Issued:
     Raises: what `issue` raises.
     """
     brought: dict[str, bytes] = {}
-    return _issued(ledger, actor, book, wish, None, brought)
+    return _issued(ledger, actor, book, wish, Request(), None, brought)
 
 
 def _issued(  # noqa: PLR0913 - those of `issue`, and where photographs go
-    ledger: Ledger, actor: Actor, book: str, wish: Wish, request: Request | None, brought: dict[str, bytes] | None
+    ledger: Ledger,
+    actor: Actor,
+    book: str,
+    wish: Wish,
+    given: Request,
+    tag: str | None,
+    brought: dict[str, bytes] | None,
 ) -> Issued:
     actor.require(Permission.SIGN)
     handing = need_handing(ledger)
     if not ledger.signer.at_hand:
         raise ConflictError(sentence="The signing key is not at hand, so no record can be made. Put it back first.")
     seen = preview(ledger, actor, book, wish, brought)
-    given = request or Request()
-    asked = Request(key=given.key, body=given.body, tags={book: seen.book_seq}, act=given.act)
+    asked = Request(key=given.key, body=given.body, tags={book: _seen_at(book, seen, tag)}, act=given.act)
     draft = Draft(event=_told(ledger, seen, wish), book=book)
     # Before the work, for what the work sees may not be durable yet.
     settle(ledger)
@@ -88,6 +108,21 @@ def _issued(  # noqa: PLR0913 - those of `issue`, and where photographs go
     handing.write(lambda writer: writer.put_record(kept))
     _refuse_erased(ledger, book, seen)
     return Issued(kept=kept, file=written.file, pictures=brought or {})
+
+
+def _seen_at(book: str, seen: Preview, tag: str | None) -> int:
+    """Number of entries that the book had when its maker saw what the record says.
+
+    Raises: StaleError where it has as many still and the record says something else, as it does on another day.
+    """
+    if tag is None:
+        return seen.book_seq
+    number = tag.partition(".")[0]
+    at = int(number) if number.isascii() and number.isdecimal() and len(number) <= _DIGITS_MOST else 0
+    if at == seen.book_seq and tag != seen.tag:
+        raise StaleError(book=book, expected=at, found=seen.book_seq)
+    # Any other number is refused where the entry is written, unless this very request was answered before.
+    return at
 
 
 def need_handing(ledger: Ledger) -> HandingStore:
@@ -128,7 +163,7 @@ def _made_then(handing: HandingStore, book: str, seq: int) -> KeptRecord:
     if found is None:
         sentence = f"Entry {seq} tells of a record that was cut off before it was kept. Make another one."
         raise ConflictError(sentence=sentence)
-    return found
+    return need_unchanged(found)
 
 
 def _refuse_erased(ledger: Ledger, book: str, seen: Preview) -> None:
@@ -164,6 +199,6 @@ def _record_file(ledger: Ledger, reader: Reader, book: str, seen: Preview) -> Re
             sheet=seen.sheet,
             collection=proofs_of_entries(reader, {each.seq: frozenset() for each in own}, size),
             pictures=seen.pictures,
-            earlier=seen.earlier,
+            earlier=seen.along,
             keys=tuple(each.vkey for each in named_keys(ledger, reader)),
         )

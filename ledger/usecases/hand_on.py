@@ -5,21 +5,25 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from enum import StrEnum
+from types import MappingProxyType
 from typing import Final
 
 from ledger.actor import Actor, Permission
-from ledger.errors import InvalidError, NotFoundError, Problem
+from ledger.errors import ConflictError, InvalidError, NotFoundError, Problem
 from ledger.events.earlier import Earlier
 from ledger.handing import HandingReader, HandingWriter, KeptRecord, Link
 from ledger.history import history
 from ledger.ports import Ledger
 from ledger.proof.forms import bag_parts
+from ledger.proof.handed import Glance
 from ledger.proof.page import page_of
-from ledger.proof.record_file import RecordFile, digest_of, earlier_of
+from ledger.proof.record_file import RecordFile, earlier_there
 from ledger.proof.sheet import Sheet
-from ledger.usecases.choose import Wish, kept_pictures, received_file
+from ledger.usecases.choose import Wish
 from ledger.usecases.disclose import issue_whole, need_handing
 from ledger.usecases.doorbook import Came, note
+from ledger.usecases.earlier_seen import EarlierSeen, seen_at_a_glance
+from ledger.usecases.kept_records import earlier_kept, kept_pictures, kept_record, received_file
 from ledger.usecases.record import random_id
 from ledger.usecases.record_sheet import sheet_pdf
 from ledger.usecases.secret import hash_of, new_secret
@@ -29,6 +33,7 @@ __all__ = [
     "DAYS_MOST",
     "Form",
     "Made",
+    "Shown",
     "count_opening",
     "earlier_records",
     "end_link",
@@ -38,8 +43,12 @@ __all__ = [
     "made_now",
     "made_record",
     "make_link",
+    "picture_in",
     "record_at",
     "records_of",
+    "shown_at",
+    "shown_record",
+    "with_pictures",
 ]
 
 DAYS_MOST: Final = 366
@@ -56,8 +65,8 @@ class Form(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Made:
-    """A record as it was kept, read, with all that lies beside it by digest.
+class Shown:
+    """A record as it was kept, read, with the records of the owners before beside it; photographs stay where they lie.
 
     One that was made here has what others said of its checkpoint since then; its `sha256` stays that of the one kept.
     """
@@ -65,27 +74,36 @@ class Made:
     kept: KeptRecord
     file: RecordFile
     beside: Mapping[str, bytes]
+    """By digest."""
+    glanced: Mapping[str, Glance | None]
+    """What is seen of each photograph without reading it; None for what is not kept here."""
+
+    @property
+    def lost(self) -> tuple[str, ...]:
+        """What it names and is not kept here: it came without it."""
+        return tuple(each for each, there in self.glanced.items() if there is None)
 
     @property
     def sheets(self) -> tuple[tuple[str, Sheet], ...]:
         """Digest and words of the record, then of those of the owners before, the last of them first."""
-        earlier = earlier_of(self.file, self.beside)
+        earlier, _ = earlier_there(self.file, self.beside)
         return ((self.kept.sha256, self.file.sheet), *((name, each.sheet) for name, each in earlier.items()))
+
+    @property
+    def seen(self) -> tuple[EarlierSeen, ...]:
+        """What a check without a key from elsewhere finds in it and in each earlier record: itself first."""
+        return seen_at_a_glance(self.kept.data, self.beside, self.kept.sha256, self.glanced)
 
     @property
     def media(self) -> Mapping[str, str]:
         """What kind of picture each photograph in it is, by digest."""
-        files = (self.file, *earlier_of(self.file, self.beside).values())
+        files = (self.file, *earlier_there(self.file, self.beside)[0].values())
         return {each.sha256: each.media for file in files for each in file.pictures}
 
-    def picture(self, sha256: str) -> bytes:
-        """A photograph that goes with it, and no other file.
 
-        Raises: NotFoundError.
-        """
-        if sha256 not in self.media:
-            raise NotFoundError(what="photograph", name=sha256[:12])
-        return self.beside[sha256]
+@dataclass(frozen=True, kw_only=True)
+class Made(Shown):
+    """The same with its photographs beside it too, as it is given in one of its forms."""
 
 
 def records_of(ledger: Ledger, actor: Actor, book: str) -> list[KeptRecord]:
@@ -110,11 +128,41 @@ def earlier_records(ledger: Ledger, actor: Actor, book: str) -> list[tuple[int, 
 def made_record(ledger: Ledger, actor: Actor, sha256: str) -> Made:
     """A record with what lies beside it.
 
-    Raises: NotFoundError, also for a photograph that is missing; MalformedError where it is damaged.
+    Raises: NotFoundError; DamagedError where it, or something that lies beside it, was changed.
     """
     actor.require(Permission.READ)
     with need_handing(ledger).read() as reader:
-        return _made(ledger, reader, sha256)
+        return with_pictures(ledger, _shown(ledger, reader, sha256))
+
+
+def shown_record(ledger: Ledger, actor: Actor, sha256: str) -> Shown:
+    """A record to be read, none of its photographs.
+
+    Raises: NotFoundError; MalformedError where it is damaged.
+    """
+    actor.require(Permission.READ)
+    with need_handing(ledger).read() as reader:
+        return _shown(ledger, reader, sha256)
+
+
+def picture_in(ledger: Ledger, shown: Shown, sha256: str) -> bytes:
+    """The one photograph, if it goes with that record; no other is read for it.
+
+    Raises: NotFoundError; DamagedError where the file is not what its name says.
+    """
+    if sha256 not in shown.media:
+        raise NotFoundError(what="photograph", name=sha256[:12])
+    return kept_pictures(ledger, [sha256])[sha256]
+
+
+def with_pictures(ledger: Ledger, shown: Shown, pictures: Mapping[str, bytes] = MappingProxyType({})) -> Made:
+    """The same record with all its photographs; those in `pictures` were read and checked before, and are not read again.
+
+    Raises: NotFoundError, DamagedError.
+    """
+    more = kept_pictures(ledger, [each for each in shown.media if each not in pictures and each not in shown.lost])
+    beside = {**shown.beside, **pictures, **more}
+    return Made(kept=shown.kept, file=shown.file, beside=beside, glanced=shown.glanced)
 
 
 def made_now(ledger: Ledger, actor: Actor, book: str, wish: Wish) -> Made:
@@ -124,16 +172,15 @@ def made_now(ledger: Ledger, actor: Actor, book: str, wish: Wish) -> Made:
     """
     actor.require(Permission.READ)
     issued = issue_whole(ledger, actor, book, wish)
-    beside = dict(issued.pictures)
     with need_handing(ledger).read() as reader:
-        _bring(ledger, reader, issued.file, beside)
-    return Made(kept=issued.kept, file=issued.file, beside=beside)
+        shown = _beside(ledger, reader, issued.kept, issued.file)
+    return with_pictures(ledger, shown, issued.pictures)
 
 
 def given(ledger: Ledger, made: Made, form: Form) -> bytes:
     """The record in one of its forms; the same record gives the same bytes.
 
-    Raises: ConflictError where no PDF can be made here.
+    Raises: ConflictError where no PDF can be made here, or something is missing that the form has in it.
     """
     return b"".join(given_parts(ledger, made, form))
 
@@ -143,6 +190,12 @@ def given_parts(ledger: Ledger, made: Made, form: Form) -> list[bytes]:
 
     Raises: what `given` raises.
     """
+    if made.lost and form in (Form.PAGE, Form.BAG):
+        named = " and ".join(each[:12] for each in made.lost)
+        sentence = (
+            f"{named}, which belongs to this record, is not kept here. Take the record alone, or the sheet to print."
+        )
+        raise ConflictError(sentence=sentence)
     match form:
         case Form.PAGE:
             return [page_of(made.kept.data, made.beside)]
@@ -198,7 +251,15 @@ def links_of(ledger: Ledger, actor: Actor, book: str) -> list[Link]:
 
 
 def record_at(ledger: Ledger, secret: str) -> Made:
-    """The record at an address, for anybody who has it.
+    """The record at an address with its photographs, for anybody who has it.
+
+    Raises: NotFoundError, whatever is wrong with the address.
+    """
+    return with_pictures(ledger, shown_at(ledger, secret))
+
+
+def shown_at(ledger: Ledger, secret: str) -> Shown:
+    """The record at an address to be read, none of its photographs, for anybody who has it.
 
     Raises: NotFoundError, whatever is wrong with the address.
     """
@@ -209,7 +270,7 @@ def record_at(ledger: Ledger, secret: str) -> Made:
         known = link is not None and hmac.compare_digest(link.hashed, hashed)
         if link is None or not known or ledger.clock.now() >= link.expires:
             raise NotFoundError(what="record", name="of that address")
-        return _made(ledger, reader, link.record)
+        return _shown(ledger, reader, link.record)
 
 
 def count_opening(ledger: Ledger, secret: str) -> None:
@@ -224,26 +285,13 @@ def count_opening(ledger: Ledger, secret: str) -> None:
     need_handing(ledger).write(work)
 
 
-def _made(ledger: Ledger, reader: HandingReader, sha256: str) -> Made:
-    kept = reader.record(sha256)
-    if kept is None:
-        raise NotFoundError(what="record", name=sha256[:12])
+def _shown(ledger: Ledger, reader: HandingReader, sha256: str) -> Shown:
+    kept = kept_record(reader, sha256)
     if not kept.received:
         kept = replace(kept, data=with_stamps(ledger, kept.data))
-    file = RecordFile.from_bytes(kept.data)
-    beside: dict[str, bytes] = {}
-    _bring(ledger, reader, file, beside)
-    return Made(kept=kept, file=file, beside=beside)
+    return _beside(ledger, reader, kept, RecordFile.from_bytes(kept.data))
 
 
-def _bring(ledger: Ledger, reader: HandingReader, file: RecordFile, beside: dict[str, bytes]) -> None:
-    """Photographs and earlier records, of these in turn too."""
-    beside |= kept_pictures(ledger, [each.sha256 for each in file.pictures if each.sha256 not in beside])
-    for name in file.earlier:
-        if name in beside:
-            continue
-        kept = reader.record(name)
-        if kept is None or digest_of(kept.data) != name:
-            raise NotFoundError(what="earlier record", name=name[:12])
-        beside[name] = kept.data
-        _bring(ledger, reader, RecordFile.from_bytes(kept.data), beside)
+def _beside(ledger: Ledger, reader: HandingReader, kept: KeptRecord, file: RecordFile) -> Shown:
+    found = earlier_kept(ledger, reader, file)
+    return Shown(kept=kept, file=file, beside=found.beside, glanced=found.glanced)

@@ -9,6 +9,7 @@ from ledger.ports import Ledger
 from ledger.proof.zipped import read_zip, write_zip
 from ledger.usecases.choose import Wish
 from ledger.usecases.hand_on import Form, given, made_now
+from ledger.usecases.receive import UNPACKED_MOST
 
 __all__ = ["BOOKS_MOST", "hand_over", "pages_in"]
 
@@ -53,5 +54,5 @@ def pages_in(data: bytes) -> dict[str, bytes]:
     """
     if not data.startswith(b"PK"):
         return {}
-    files = {name: content for name, content in read_zip(data).items() if not name.endswith("/")}
+    files = {name: content for name, content in read_zip(data, most=UNPACKED_MOST).items() if not name.endswith("/")}
     return files if files and all(name.endswith(".html") for name in files) else {}

@@ -2,28 +2,38 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from datetime import datetime
+from typing import Any, Final
 
 from ledger.actor import Actor, Permission
-from ledger.errors import InvalidError, MalformedError, Problem
+from ledger.entry import Entry
+from ledger.errors import InvalidError, LedgerError, MalformedError, Problem
 from ledger.events.earlier import Earlier, Verdict
+from ledger.events.identification import Identification
 from ledger.events.purchase import Purchase
 from ledger.handing import HandingStore, HandingWriter, KeptRecord
+from ledger.history import history
 from ledger.ports import Ledger
 from ledger.proof.canonical import Plain
-from ledger.proof.forms import check_file, open_file
+from ledger.proof.forms import check_taken, take_out, unreadable
 from ledger.proof.handed import HandedReport
+from ledger.proof.record import EntryRead
 from ledger.proof.record_file import RecordFile, digest_of
 from ledger.proof.signature import VerifierKey
 from ledger.sealed import Sealed
 from ledger.usecases.disclose import need_handing
 from ledger.usecases.drafts import Draft, refuse_flaws
+from ledger.usecases.earlier_seen import EarlierSeen, earlier_seen, verdict_of
 from ledger.usecases.record import Recorded, Request, random_id, record
 from ledger.when import When
 
-__all__ = ["Received", "issue_said", "look_at", "receive", "verdict_of"]
+__all__ = ["UNPACKED_MOST", "Received", "issue_said", "look_at", "receive"]
 
-PURCHASE: Final = "purchase"
+THEIRS: Final = "theirs"
+"""Whoever wrote, and of which book: nobody here knows either."""
+UNPACKED_MOST: Final = 256 * 1024 * 1024
+"""Bytes that a zip unpacks to which comes through a form or the service. Photographs hardly pack, so what is sent there, of
+64 MiB at most in a form, never comes near this by itself; a larger record is checked by the command. Our assumption."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,33 +51,66 @@ class Received:
         return self.report.file
 
     @property
+    def size(self) -> int:
+        """Bytes of all that was in it."""
+        return len(self.data) + sum(map(len, self.beside.values()))
+
+    @property
     def verdict(self) -> Verdict:
-        """What checking it came to, in one word."""
+        """What checking it came to, in one word; of earlier records in it that says nothing."""
         return verdict_of(self.report)
 
-
-def verdict_of(report: HandedReport) -> Verdict:
-    """What checking a record came to; whatever is found in those of owners before stays theirs."""
-    if not report.ok:
-        return Verdict.BROKEN
-    return Verdict.WHOLE if report.signer_known else Verdict.UNKNOWN_SIGNER
+    @property
+    def earlier(self) -> tuple[EarlierSeen, ...]:
+        """The earlier records in it, each with its own verdict."""
+        return earlier_seen(self.report, self.sha256)
 
 
 def look_at(actor: Actor, data: bytes, keys: Sequence[VerifierKey] = ()) -> Received:
     """What a file is, before anything is kept of it; `keys` came by another way than the file."""
     actor.require(Permission.RECORD)
-    report = check_file(data, keys)
     try:
-        record_file, beside = open_file(data)
-    except MalformedError:
-        record_file, beside = data, {}
-    return Received(sha256=digest_of(record_file), report=report, data=record_file, beside=beside)
+        taken = take_out(data, most=UNPACKED_MOST)
+    except MalformedError as error:
+        return Received(sha256=digest_of(data), report=unreadable(error), data=data, beside={})
+    report = check_taken(taken, keys)
+    return Received(sha256=digest_of(taken.record), report=report, data=taken.record, beside=dict(taken.beside))
 
 
-def issue_said(received: Received) -> dict[str, Plain] | None:
-    """The issue that the record's last purchase names, as plain data to fill a form; it is its maker's word."""
-    said = [each.body.get("issue") for each in received.report.entries if each.kind == PURCHASE]
-    return next((each for each in reversed(said) if isinstance(each, dict)), None)
+def issue_said(ledger: Ledger, received: Received) -> dict[str, Plain] | None:
+    """The issue that the record's entries in force leave the book with, as plain data to fill a form.
+
+    It is its maker's word. None where none is named, or the entries do not follow one another by the rules.
+    """
+    try:
+        moments = history([_as_entry(ledger, each) for each in received.report.entries], ledger.codec)
+    except LedgerError:
+        return None
+    named = [each.event for each in moments if each.in_force and isinstance(each.event, Purchase | Identification)]
+    if not named:
+        return None
+    said = ledger.codec.split(named[-1])[0]["issue"]
+    return said if isinstance(said, dict) else None
+
+
+def _as_entry(ledger: Ledger, read: EntryRead) -> Entry:
+    """An entry of somebody else's ledger, with nothing open but what they opened.
+
+    Raises: InvalidError.
+    """
+    shown: dict[str, Sealed[Any]] = {name: Sealed.of(value) for name, value in read.opened.items()}
+    closed: dict[str, Sealed[Any]] = {name: Sealed.withheld() for name in read.withheld}
+    return Entry(
+        seq=read.seq,
+        book=THEIRS,
+        book_no=1,
+        book_seq=read.book_seq,
+        act=read.act,
+        actor=THEIRS,
+        recorded=datetime.fromisoformat(read.recorded),
+        leaf=read.leaf,
+        event=ledger.codec.join(read.kind, read.v, read.on, read.body, shown | closed),
+    )
 
 
 def receive(  # noqa: PLR0913 - what, for which book, and how it is told

@@ -188,6 +188,9 @@ class _KeptAhead:
     def stored(self) -> list[str]:
         return self._pictures.stored()
 
+    def glance(self, sha256: str) -> tuple[int, bytes] | None:
+        return self._pictures.glance(sha256)
+
     def digest(self, sha256: str) -> str | None:
         return self._pictures.digest(sha256)
 

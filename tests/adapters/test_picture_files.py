@@ -194,3 +194,13 @@ def test_a_damaged_picture_is_refused_or_copied_and_nothing_else(
         return
     assert clean.startswith(b"\xff\xd8\xff")
     assert min(width, height) > 0
+
+
+def test_a_glance_tells_the_size_and_the_beginning_and_nothing_of_what_is_not_there(pictures: FilePictures) -> None:
+    kept = pictures.keep(data := a_picture())
+    assert pictures.read(kept.clean)[:2] == b"\xff\xd8"
+    for name in {kept.clean, kept.original}:
+        whole = pictures.read(name)
+        assert pictures.glance(name) == (len(whole), whole[:16])
+    assert kept.original == sha256(data).hexdigest()
+    assert pictures.glance("0" * 64) is None

@@ -1,6 +1,7 @@
 """Records over REST: made with what was chosen, taken in each form, given by a link, checked and received."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,9 @@ import pytest
 from ledger.actor import Permission
 from ledger.bootstrap import open_ledger
 from ledger.ports import Ledger
-from ledger.proof.forms import check_file
+from ledger.proof.forms import check_file, open_file
+from ledger.proof.page import page_of
+from ledger.proof.record_file import RecordFile, digest_of
 from ledger.settings import Settings
 from ledger.usecases.hand_on import record_at
 from tests.api.door import Door, door_to, problem
@@ -122,6 +125,29 @@ def test_another_collection_checks_it_and_receives_it(door: Door, tmp_path: Path
         assert answer.status_code == 201, answer.text
         (kept,) = theirs.get(f"/books/{book}/records").json()["records"]
         assert (kept["received"], kept["entry"], kept["sha256"]) == (True, None, record["sha256"])
+
+
+def test_each_record_of_an_owner_before_is_told_with_its_own_verdict(
+    door: Door, tmp_path: Path, clock: FakeClock
+) -> None:
+    data, beside = open_file(door.get(f"/records/{made(door, door.a_book())['sha256']}?form=page").content)
+    file = RecordFile.from_bytes(data)
+    forged = replace(file, sheet=replace(file.sheet, lead="Nothing was done here.")).to_bytes()
+    with a_ledger(tmp_path / "two", clock) as other:
+        theirs = door_to(other, set(Permission))
+        book = theirs.a_book()
+        assert sent(theirs, f"/books/{book}/records/received", page_of(forged, beside)).status_code == 201
+        onward = made(theirs, book)
+        page = theirs.get(f"/records/{onward['sha256']}?form=page").content
+        keys = [other.signer.verifier.vkey, door.ledger.signer.verifier.vkey]
+        told = door.client.post(
+            "/records/check", params={"key": keys}, content=page, headers={"Content-Type": "text/html"}
+        ).json()
+    assert (told["verdict"], told["findings"]) == ("whole", [])
+    (inner,) = told["earlier"]
+    assert (inner["sha256"], inner["inside"], inner["verdict"]) == (digest_of(forged), onward["sha256"], "broken")
+    assert any("they were changed" in each for each in inner["findings"])
+    assert inner["title"] == file.sheet.title
 
 
 def test_a_file_that_is_none_is_told_so_and_not_received(door: Door) -> None:

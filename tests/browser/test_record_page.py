@@ -1,7 +1,9 @@
 """A record's page in a browser with the network off: its own hashes and signatures, and what it says of what was changed."""
 
 import hashlib
+from base64 import b64encode
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,10 +13,12 @@ from playwright.sync_api import Browser, Page
 
 from ledger.proof import page as page_of_record
 from ledger.proof.page import VOUCH, page_of
+from ledger.proof.record_file import digest_of
 from ledger.proof.signature import SigningKey
 from tests.browser.axe import violations
 from tests.proof.making import OTHER_SEED, OWNER
 from tests.proof.recording import a_record
+from tests.proof.test_handed import another_owners
 from tests.proof.vectors import each_of
 
 FOLDER = Path(page_of_record.__file__).parent / "page"
@@ -103,6 +107,67 @@ def test_a_good_page_holds_together_and_with_the_owners_key_is_good(offline: Pag
     assert told(offline, tmp_path, PAGE, OWNER.verifier.vkey) == ("good", [])
     other = SigningKey.from_seed(OWNER.verifier.name, OTHER_SEED).verifier.vkey
     assert told(offline, tmp_path, PAGE, other) == ("bad", ["checkpoint-other-key"])
+
+
+def owners(page: Page) -> list[tuple[str, str, list[str]]]:
+    """What is said of each record of an owner before: its state, the words, the codes of what was found in it."""
+    found = []
+    for each in page.locator("#owners > li").all():
+        said = each.evaluate("each => each.firstChild.textContent")
+        codes = [line.partition(":")[0] for line in each.locator("li").all_inner_texts()]
+        found.append((each.get_attribute("data-state") or "", said, codes))
+    return found
+
+
+def test_each_earlier_record_is_checked_by_itself_and_told_with_its_own_verdict(offline: Page, tmp_path: Path) -> None:
+    told(offline, tmp_path, PAGE)
+    assert [state for state, _, _ in owners(offline)] == ["consistent", "consistent"]
+    told(offline, tmp_path, PAGE, OWNER.verifier.vkey)
+    first, second = owners(offline)
+    assert (first[0], second[0]) == ("good", "good")
+    assert "is signed with a key that you gave" in first[1]
+    told(offline, tmp_path, page_of(FIRST.data, FIRST.beside))
+    assert not offline.locator("#owners").is_visible()
+
+
+def test_a_key_that_an_earlier_record_names_itself_is_only_a_claim(offline: Page, tmp_path: Path) -> None:
+    given = a_record(earlier=another_owners(OTHER_SEED))
+    assert told(offline, tmp_path, page_of(given.data, given.beside), OWNER.verifier.vkey) == ("good", [])
+    ((state, said, codes),) = owners(offline)
+    assert (state, codes) == ("consistent", [])
+    assert "Who signed it is not known" in said
+
+
+FORGED = FIRST.with_file(sheet=replace(FIRST.file.sheet, lead="Nothing was done here."))
+
+
+@pytest.mark.parametrize("deep", [1, 2])
+@pytest.mark.parametrize("key", ["", OWNER.verifier.vkey], ids=["without a key", "with the owner's key"])
+def test_a_page_with_a_forged_earlier_record_never_says_that_nothing_was_changed(
+    offline: Page, tmp_path: Path, deep: int, key: str
+) -> None:
+    given = FORGED
+    for _ in range(deep):
+        given = a_record(earlier=given)
+    assert told(offline, tmp_path, page_of(given.data, given.beside), key) == ("bad", [])
+    said = offline.locator("#verdict").inner_text()
+    assert "Nothing was changed" not in offline.locator("header").inner_text()
+    assert "In a record of an owner before, which came with it, something was found" in said
+    assert [state for state, _, _ in owners(offline)][-1] == "bad"
+    assert owners(offline)[-1][2] == ["sheet-differs"]
+    assert len(owners(offline)) == deep
+
+
+def test_an_earlier_record_that_is_none_is_named(offline: Page, tmp_path: Path) -> None:
+    data = FIRST.data.replace(b"slipsheet-record/1", b"slipsheet-record/9")
+    given = a_record(earlier=replace(FIRST, data=data))
+    good = a_record(earlier=FIRST)
+    page = page_of(good.data, good.beside)
+    page = page.replace(b64encode(good.data), b64encode(given.data)).replace(b64encode(FIRST.data), b64encode(data))
+    page = page.replace(digest_of(FIRST.data).encode(), digest_of(data).encode())
+    state, codes = told(offline, tmp_path, page)
+    assert (state, codes) == ("bad", ["earlier-unreadable"])
+    assert owners(offline)[0][2] == ["file-unreadable"]
 
 
 def changed(old: bytes, new: bytes) -> bytes:

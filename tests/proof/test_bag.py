@@ -152,6 +152,15 @@ INVALID = {
     "a way out in what is to be fetched": ({**MINIMAL, "fetch.txt": b"x 5 ../more.bin\n"}, ["bag-malformed"]),
     "a file to fetch": (
         {**MINIMAL, "fetch.txt": b"x 5 data/more.bin\n", "manifest-sha256.txt": SUMS + b"00  data/more.bin\n"}, ["bag-file-missing"]),
+    "a path from the root in what is to be fetched": ({**MINIMAL, "fetch.txt": b"x 5 /etc/passwd\n"}, ["bag-malformed"]),
+    "a home folder in what is to be fetched": ({**MINIMAL, "fetch.txt": b"x 5 ~/x\nx 5 ~root/x\n"}, ["bag-malformed"] * 2),
+    "a drive in what is to be fetched": (
+        {**MINIMAL, "fetch.txt": b"x 5 C:\\x\nx 5 %HomeDrive%\\x\nx 5 \\\\?\\UNC\\x\n"}, ["bag-malformed"] * 3),
+    "a name for a drive": ({**MINIMAL, "manifest-sha256.txt": SUMS + b"00  %HomeDrive%\\x\n"}, ["bag-malformed"]),
+    "a path that begins with a point": (
+        {**MINIMAL, "manifest-sha256.txt": SUMS.replace(b"  data/hello", b"  ./data/hello")}, ["bag-malformed", "bag-file-extra"]),
+    "a star before the path": (
+        {**MINIMAL, "manifest-sha256.txt": SUMS.replace(b"  data/hello", b" *data/hello")}, ["bag-malformed", "bag-file-extra"]),
     "a checksum that is not known here": ({**MINIMAL, "manifest-md5.txt": SUMS}, ["bag-malformed"]),
     "a line that is none": ({**MINIMAL, "manifest-sha256.txt": SUMS + b"nonsense\n"}, ["bag-malformed"]),
     "bytes that are no text": ({**MINIMAL, "manifest-sha256.txt": SUMS + b"\xff\n"}, ["bag-malformed", "bag-file-extra", "bag-file-extra"]),

@@ -12,7 +12,8 @@ import rfc8785
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.proof.canonical import DEEPEST, GREATEST, Plain, decode, encode, read
+from ledger.proof import canonical
+from ledger.proof.canonical import DEEPEST, GREATEST, VALUES_MOST, Plain, decode, encode, read
 from ledger.proof.report import MalformedError
 from tests.proof.vectors import each_in, each_of
 
@@ -150,6 +151,28 @@ def test_64_deep_is_read_and_written_and_65_is_neither() -> None:
 def test_brackets_inside_texts_and_side_by_side_make_no_depth() -> None:
     assert read('["' + "[" * 1000 + '\\"[[["]') == ["[" * 1000 + '"[[[']
     assert read("[" + ",".join(["[]"] * 1000) + "]") == [[]] * 1000
+
+
+def test_more_values_than_may_be_are_refused_before_one_is_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A text of 64 MiB could hold twenty million values, which take more memory than a machine may have."""
+    monkeypatch.setattr(canonical, "_READER", None)
+    many = b"[" + b"[]," * (VALUES_MOST // 2) + b"[]]"
+    with pytest.raises(MalformedError, match=f"more than {VALUES_MOST} values"):
+        read(many)
+
+
+def test_as_many_values_as_may_be_are_read_and_commas_inside_texts_are_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(canonical, "VALUES_MOST", 5)
+    assert read(b"[1,2,3,4]") == [1, 2, 3, 4]
+    assert read(b'[",,,,,,[{\\"[[",{}]') == [',,,,,,[{"[[', {}]
+    with pytest.raises(MalformedError, match="more than 1000000 values"):
+        read(b"[1,2,3,4,5]")
+
+
+def test_a_long_entry_is_read_by_the_strict_reader_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(canonical, "_QUICK", None)
+    long = b'{"a":"' + b"x" * (1024 * 1024) + b'"}'
+    assert decode(long) == {"a": "x" * (1024 * 1024)}
 
 
 def test_a_million_digits_are_refused_without_being_counted() -> None:

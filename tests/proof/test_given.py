@@ -159,9 +159,26 @@ def test_a_broken_record_of_an_earlier_owner_is_told_as_theirs_and_ends_with_1(
 ) -> None:
     broken = ONE.with_file(sheet=replace(ONE.file.sheet, lead="Nothing was ever done."))
     code, lines = said(capsys, laid(tmp_path, "record.zip", a_record(earlier=broken)), "--key", KEY)
-    assert (code, lines[0]) == (FOUND, "NOT GOOD: the book's own record is good, and one of an earlier owner is not.")
+    assert (code, lines[0]) == (
+        FOUND,
+        "NOT GOOD: the book's own record is good, and one of an earlier owner is not good.",
+    )
     assert f"Record of an earlier owner, {sha256(broken.data).hexdigest()[:8]}: A Paper Lantern 14" in lines
     assert any(line.startswith("    sheet-differs: The words of this record are not those") for line in lines)
+
+
+@pytest.mark.parametrize("form", ["record.html", "record.zip"])
+def test_a_broken_record_of_an_earlier_owner_is_never_told_as_consistent_without_a_key(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], form: str
+) -> None:
+    broken = ONE.with_file(sheet=replace(ONE.file.sheet, lead="Nothing was ever done."))
+    code, lines = said(capsys, laid(tmp_path, form, a_record(earlier=broken)))
+    own = (
+        "NOT GOOD: the book's own record holds together, its signer not known, and one of an earlier owner is not good."
+    )
+    assert (code, lines[0]) == (FOUND, own)
+    assert not any("CONSISTENT" in line for line in lines)
+    assert any(line.startswith("    sheet-differs: ") for line in lines)
 
 
 def test_an_earlier_owner_whose_key_was_not_given_is_told_as_not_known_and_does_not_spoil_the_record(

@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+import zipfile
 from dataclasses import replace
 from pathlib import Path
 
@@ -119,6 +120,66 @@ def test_a_file_that_is_no_record_is_a_finding(tmp_path: Path, capsys: pytest.Ca
     (tmp_path / "photo").write_bytes(bytes(range(256)))
     assert main([str(tmp_path / "photo"), "--key", KEY]) == FOUND
     assert "file-unreadable: The record at byte 128: this is not UTF-8." in capsys.readouterr().out
+
+
+HOSTILE = {
+    "no end of digits": b'{"collection":' + b"9" * 5000 + b"}",
+    "deep": b"[" * 100_000,
+    "no end of values": b'{"collection":[' + b"[]," * 600_000 + b"[]]}",
+    "a page of one letter": b"<!doctype html>" + b"A" * 1_000_000,
+    "a zip of nothing": b"PK\x05\x06" + bytes(18),
+    "a checkpoint": b"x.slipsheet.invalid\n" + b"1" * 5000 + b"\nAAAA\nheads 1 AAAA\n",
+    "a PDF of nothing": b"%PDF-1.7\n" + b"1 0 obj\n<</Length 0>>\nstream\n\nendstream\n" * 1000,
+}
+
+
+@pytest.mark.parametrize("kind", HOSTILE)
+def test_what_is_made_to_crash_a_reader_is_a_finding_and_1(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], kind: str
+) -> None:
+    (tmp_path / "given").write_bytes(HOSTILE[kind])
+    assert main([str(tmp_path / "given"), "--key", KEY]) == FOUND
+    assert "file-unreadable: The " in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("beside", ["--held", "--chain"])
+def test_what_lies_beside_a_record_has_a_limit_of_its_own(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], beside: str
+) -> None:
+    (tmp_path / "long").write_bytes(bytes(8 * 1024 * 1024 + 1))
+    assert main([str(RECORD), "--key", KEY, beside, str(tmp_path / "long")]) == UNUSABLE
+    assert "it has more than 8388608 bytes. Ask for the file again." in capsys.readouterr().err
+
+
+def a_bomb(folder: Path, bytes_of_it: int) -> Path:
+    """A zip of one file of zeroes, as the standard library writes it; it unpacks to a thousand times its size."""
+    with (
+        zipfile.ZipFile(folder / "bomb.zip", "w", zipfile.ZIP_DEFLATED) as archive,
+        archive.open("record/data/record.json", "w") as file,
+    ):
+        for _ in range(bytes_of_it // 2**20):
+            file.write(bytes(2**20))
+    return folder / "bomb.zip"
+
+
+@pytest.mark.long
+@pytest.mark.skipif(os.name == "nt", reason="no process can be given less memory there")
+def test_what_unpacks_to_more_than_the_memory_holds_is_told_and_is_2(tmp_path: Path) -> None:
+    """A process of so little memory that a file within the limit does not fit into it."""
+    bomb = a_bomb(tmp_path, 640 * 2**20)
+    little = f"ulimit -v {600 * 1024}; exec {sys.executable} -m ledger.proof {bomb}"
+    done = subprocess.run(
+        ["/bin/sh", "-c", little],
+        env={"PYTHONPATH": str(ROOT), "PATH": os.environ["PATH"], "PYTHONUTF8": "1"},
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert (done.returncode, done.stdout) == (UNUSABLE, "")
+    assert done.stderr == (
+        "The file: it takes more memory than there is here. "
+        "Check it on a machine with more, or check the file record.json that is in it.\n"
+    )
 
 
 def test_an_older_proof_file_without_a_key_is_consistent_and_1(capsys: pytest.CaptureFixture[str]) -> None:

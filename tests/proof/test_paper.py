@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader, PdfWriter
 
+from ledger.proof import paper
 from ledger.proof.paper import attached_record, is_pdf
 from ledger.proof.report import MalformedError
 from tests.proof.printed import a_pdf
@@ -85,6 +86,58 @@ def test_an_attachment_that_unpacks_to_more_than_a_record_has_is_refused_without
     packed = packing.compress(b'{"collection":[') + packing.compress(bytes(100_000_000)) + packing.flush()
     head = b"<</Length %d/Type/EmbeddedFile/Filter/FlateDecode>>\nstream\n" % len(packed)
     assert "no record was found" in refusal_of(b"%PDF-1.7\n1 0 obj\n" + head + packed + b"\nendstream\nendobj\n")
+
+
+def attached(*files: bytes) -> bytes:
+    """As little of a PDF as has files attached. Source: ISO 32000-1 sections 7.3.8 and 7.11.4."""
+    parts = [b"%PDF-1.7\n"]
+    for number, data in enumerate(files, 1):
+        packed = zlib.compress(data, 9)
+        head = b"%d 0 obj\n<</Length %d/Type/EmbeddedFile/Filter/FlateDecode>>\nstream\n" % (number, len(packed))
+        parts.append(head + packed + b"\nendstream\nendobj\n")
+    return b"".join(parts)
+
+
+def test_of_other_files_that_are_attached_no_more_than_their_beginning_is_unpacked(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    data = attached(*(b"%08d" % number + bytes(1_000_000) for number in range(20)), GOOD.data)
+    unpacked: list[int] = []
+
+    class Counted:
+        def __init__(self) -> None:
+            self.inner = zlib_as_it_is()
+
+        def decompress(self, packed: bytes, most: int) -> bytes:
+            found = self.inner.decompress(packed, most)
+            unpacked.append(len(found))
+            return found
+
+        @property
+        def eof(self) -> bool:
+            return self.inner.eof
+
+    zlib_as_it_is = zlib.decompressobj
+    monkeypatch.setattr("ledger.proof.paper.zlib.decompressobj", Counted)
+    assert attached_record(data) == GOOD.data
+    assert sum(unpacked) < len(GOOD.data) + 1000
+
+
+def test_a_record_attached_again_and_again_is_refused_after_a_few() -> None:
+    assert attached_record(attached(*[GOOD.data] * 4)) == GOOD.data
+    assert "more than 4 times" in refusal_of(attached(*[GOOD.data] * 5))
+
+
+def test_more_streams_than_a_sheet_has_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(paper, "_STREAMS_MOST", 2)
+    assert "more than 2 streams" in refusal_of(attached(b"a", b"b", GOOD.data))
+
+
+def test_a_record_larger_than_the_reader_takes_is_none() -> None:
+    size = len(GOOD.data)
+    assert attached_record(PDF, most=size) == GOOD.data
+    with pytest.raises(MalformedError):
+        attached_record(PDF, most=size - 1)
 
 
 @given(st.integers(0, len(PDF) - 1), st.integers(0, 7))

@@ -11,11 +11,12 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from ledger.proof.given import Asked, check_given
+from ledger.proof.proof_file import Consistency
 from ledger.proof.signature import parse_vkey
 from tests.proof.agreeing import disagreements
-from tests.proof.making import OWNER, OWNER_SEED
+from tests.proof.making import OWNER, OWNER_SEED, a_ledger
 from tests.proof.recording import Given
-from tests.proof.tampering import FORMS, GOOD, data, entry, note, raw
+from tests.proof.tampering import FORMS, GOOD, data, entry, note, proof, raw
 from tests.proof.vectors import each_in, each_of
 
 CODES = {
@@ -70,9 +71,22 @@ def can_stand(case: Any) -> bool:
 
 @pytest.mark.parametrize("case", [each for each in each_in("merkle/refused") if can_stand(each.values[0])])
 def test_a_bad_proof_is_refused_in_a_record(case: Any) -> None:
-    proof = tuple(bytes.fromhex(each) for each in case["proof"])
-    found = found_in(entry(7, lambda each: replace(each, proof=proof))(GOOD), KEY)
+    hashes = tuple(bytes.fromhex(each) for each in case["proof"])
+    found = found_in(entry(7, lambda each: replace(each, proof=hashes))(GOOD), KEY)
     assert {code for code, _ in found} & {"entry-not-in-ledger", "proof-malformed"}
+
+
+@pytest.mark.parametrize(
+    "case", [each for each in each_in("merkle/refused") if "first" in each.values[0] and all(each.values[0]["proof"])]
+)
+def test_a_bad_proof_of_growth_is_refused_in_a_record_that_is_held_against_an_older_checkpoint(case: Any) -> None:
+    """The hashes of each bad proof between another two sizes, in place of those that lead from the older checkpoint."""
+    growth = Consistency(first=6, proof=tuple(bytes.fromhex(each) for each in case["proof"]))
+    given = proof(lambda said: replace(said, consistency=growth))(GOOD)
+    held = a_ledger(6).note
+    found = check_given(given.data, Asked(keys=(OWNER.verifier,), held=held.encode())).report.findings
+    assert {each.code for each in found} & {"history-differs", "proof-malformed"}
+    assert disagreements([("growth", given.data)], [KEY], held) == []
 
 
 @pytest.mark.parametrize("case", each_in("canonical/refused"))

@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 import pytest
 
+from ledger.proof import zipped
 from ledger.proof.report import MalformedError
 from ledger.proof.zipped import read_zip, write_zip, zip_parts
 
@@ -211,6 +212,47 @@ def test_more_files_or_bytes_than_a_record_holds_are_refused_before_one_is_read(
     huge = changed_at(changed_at(data, LOCAL, 22, b"\xff\xff\xff\x7f"), CENTRAL, 24, b"\xff\xff\xff\x7f")
     assert "more than" in refusal_of(huge)
     assert "more than" in refusal_of(with_files(*((f"bag/{number}", b"") for number in range(4097))))
+
+
+def test_a_limit_of_the_readers_own_is_kept_before_one_file_is_read() -> None:
+    data = with_files(("bag/x", bytes(600)), ("bag/y", bytes(600)), how=zipfile.ZIP_DEFLATED)
+    assert read_zip(data, most=1200) == {"x": bytes(600), "y": bytes(600)}
+    with pytest.raises(MalformedError, match="more than 4096 files or 1199 bytes"):
+        read_zip(data, most=1199)
+
+
+def test_files_that_nobody_asked_for_are_neither_unpacked_nor_counted() -> None:
+    data = with_files(("bag/x", b"record"), ("bag/y", bytes(5_000)), how=zipfile.ZIP_DEFLATED)
+    changed = bytearray(data)
+    at = data.index(b"bag/y") + len(b"bag/y") + 2
+    changed[at] ^= 0xFF
+    assert read_zip(bytes(changed), most=6, only={"x"}) == {"x": b"record"}
+    assert read_zip(data, most=6, only={"z"}) == {}
+    with pytest.raises(MalformedError):
+        read_zip(bytes(changed))
+
+
+def test_a_list_of_more_files_than_a_record_has_is_refused_before_the_library_reads_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The library makes an object of each of them, a hundred times as large as its line in the list."""
+    many = with_files(*((f"bag/{number}", b"") for number in range(4097)))
+    with zipfile.ZipFile(out := io.BytesIO(many), "a") as archive:
+        archive.comment = b"x" * 1000
+    long = bytearray(with_files(("bag/x", b"x")))
+    struct.pack_into("<I", long, long.rindex(b"PK\x05\x06") + 12, 0x7FFFFFFF)
+    monkeypatch.setattr(zipped, "ZipFile", None)
+    for data in (many, out.getvalue(), bytes(long)):
+        assert "more than 4096 files" in refusal_of(data)
+
+
+def test_a_zip_that_says_its_list_lies_beyond_4_gib_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Source: APPNOTE section 4.3.15, the locator of the end beyond 4 GiB."""
+    data = with_files(("bag/x", b"x"))
+    end = data.rindex(b"PK\x05\x06")
+    far = data[:end] + b"PK\x06\x07" + struct.pack("<IQI", 0, 0, 1) + data[end:]
+    monkeypatch.setattr(zipped, "ZipFile", None)
+    assert "beyond 4 GiB" in refusal_of(far)
 
 
 def test_what_is_no_zip_or_an_empty_one_is_refused() -> None:

@@ -11,7 +11,7 @@ from typing import Final, TypeVar
 
 import pytest
 
-from ledger.errors import ConflictError, DamagedError, NotFoundError
+from ledger.errors import ConflictError, DamagedError
 from ledger.events.disclosure import Disclosure
 from ledger.events.erasure import Erasure
 from ledger.handing import HandingReader, HandingStore, HandingWriter
@@ -174,8 +174,11 @@ def test_a_photograph_that_is_damaged_after_the_record_was_made_is_named_when_it
     with pytest.raises(DamagedError, match=f"Photograph {shown[:12]}: it is not what its name says"):
         made_record(house.ledger, OWNER, kept.sha256)
     picture_file(tmp_path, shown).unlink()
-    with pytest.raises(NotFoundError):
-        made_record(house.ledger, OWNER, kept.sha256)
+    made = made_record(house.ledger, OWNER, kept.sha256)
+    assert made.lost == (shown,)
+    with pytest.raises(ConflictError, match=shown[:12]):
+        given(house.ledger, made, Form.BAG)
+    assert given(house.ledger, made, Form.FILE) == kept.data
 
 
 def test_a_photograph_whose_file_is_gone_stays_at_home(house: House, tmp_path: Path) -> None:

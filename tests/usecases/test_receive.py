@@ -5,14 +5,16 @@ from pathlib import Path
 
 import pytest
 
-from ledger.errors import InvalidError
+from ledger.errors import InvalidError, MalformedError
 from ledger.events.earlier import Earlier, Verdict
 from ledger.proof.forms import check_file
+from ledger.proof.zipped import read_zip, write_zip
 from ledger.usecases.checkpoint import sign_checkpoint
 from ledger.usecases.hand_on import (
     Form,
     records_of,
 )
+from ledger.usecases.hand_over import pages_in
 from ledger.usecases.receive import issue_said, look_at, receive
 from ledger.usecases.verify import verify_ledger
 from tests.builders import a_purchase
@@ -84,6 +86,30 @@ def test_a_file_that_is_none_is_refused_and_nothing_is_written(other: House) -> 
     assert other.teller.head == before
 
 
+def test_a_zip_that_unpacks_to_more_than_a_form_takes_is_refused_before_it_is_unpacked(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bag = handed(house, house.worked_book(), Form.BAG)
+    whole = sum(map(len, read_zip(bag).values()))
+    monkeypatch.setattr("ledger.usecases.receive.UNPACKED_MOST", whole)
+    assert look_at(OWNER, bag).file is not None
+    monkeypatch.setattr("ledger.usecases.receive.UNPACKED_MOST", whole - 1)
+    seen = look_at(OWNER, bag)
+    assert (seen.file, seen.beside, seen.size) == (None, {}, len(bag))
+    sentence = seen.report.findings[0].sentence
+    assert f"or {whole - 1} bytes. Check it with the command slipsheet check, which takes more" in sentence
+
+
+def test_a_zip_of_pages_that_unpacks_to_more_than_a_form_takes_is_none(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pages = write_zip({"book-00001.html": handed(house, house.worked_book())}, "records")
+    assert list(pages_in(pages)) == ["book-00001.html"]
+    monkeypatch.setattr("ledger.usecases.hand_over.UNPACKED_MOST", 1000)
+    with pytest.raises(MalformedError, match="more than 4096 files or 1000 bytes"):
+        pages_in(pages)
+
+
 def test_the_record_alone_is_not_enough_for_its_photographs_are_not_with_it(house: House, other: House) -> None:
     data = handed(house, house.worked_book(), Form.FILE)
     with pytest.raises(InvalidError, match="Take the page or the bag"):
@@ -92,7 +118,7 @@ def test_the_record_alone_is_not_enough_for_its_photographs_are_not_with_it(hous
 
 def test_the_issue_for_the_purchase_is_read_from_the_record(house: House) -> None:
     seen = look_at(OWNER, handed(house, house.worked_book()), [house.key])
-    said = issue_said(seen)
+    said = issue_said(house.ledger, seen)
     assert said is not None
     assert said["title"] == a_purchase().issue.title
 

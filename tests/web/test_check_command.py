@@ -53,6 +53,31 @@ def test_a_record_is_checked_without_a_ledger_on_this_computer(
     assert not (tmp_path / "nowhere").exists()
 
 
+def test_what_does_not_fit_into_the_memory_is_told_and_ends_with_two(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def too_much(*_: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr("ledger.proof.reading.check_given", too_much)
+    (tmp_path / "given").write_bytes(ONE.data)
+    code, out, err = run("given", "--key", KEY)
+    assert (code, out) == (2, "")
+    assert err.startswith(
+        "slipsheet: The file: it takes more memory than there is here. Check it on a machine with more"
+    )
+
+
+@pytest.mark.parametrize(
+    "data", [b'{"a":' + b"9" * 5000 + b"}", b"[" * 100_000, b"%PDF-1.7\n", b"PK\x05\x06" + bytes(18)]
+)
+def test_what_is_made_to_crash_a_reader_ends_with_one(run: Run, tmp_path: Path, data: bytes) -> None:
+    (tmp_path / "given").write_bytes(data)
+    code, out, err = run("given", "--key", KEY)
+    assert (code, err) == (1, "")
+    assert "file-unreadable" in out
+
+
 def test_a_damaged_record_ends_with_one_and_names_what_was_found(run: Run, tmp_path: Path) -> None:
     changed = ONE.with_file(sheet=replace(ONE.file.sheet, lead="Nothing was ever done."))
     (tmp_path / "record.json").write_bytes(changed.data)

@@ -2,6 +2,9 @@
 
 import json
 import logging
+import re
+import signal
+import socket
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -10,8 +13,14 @@ import pytest
 
 from ledger.errors import StoreError
 from ledger.ports import Ledger
+from ledger.usecases.choose import Wish
+from ledger.usecases.disclose import issue
 from ledger.usecases.doorbook import BOOK, Came, note
-from tests.web.browser import PASSWORD, Browser, Home
+from ledger.usecases.feed import make_feed
+from tests.builders import a_purchase
+from tests.web.browser import HOST, PASSWORD, Browser, Home
+from tests.web.stories import OWNER, Shelf
+from tests.web.test_serving import PATIENCE, ended, first_line, started
 from web.logs import DOORBOOK_FILE, LOG_FILE, write_logs
 
 CANARY = "Wilhelmina-Canary-4711"
@@ -109,3 +118,81 @@ def test_the_door_book_stands_by_itself(folder: Path) -> None:
     note(Came.TOKEN_REFUSED, address="192.0.2.7")
     assert came(folder) == [Came.TOKEN_REFUSED]
     assert lines(folder / LOG_FILE) == []
+
+
+def handled(ledger: Ledger, browser: Browser) -> str:
+    """The secret of an address at which a record is given."""
+    book = Shelf(ledger).takes(a_purchase())
+    sha256 = issue(ledger, OWNER, book, Wish()).sha256
+    browser.get(f"/books/{book}/record")
+    answer = browser.post(f"/records/{sha256}/link", {"days": "30"})
+    (secret,) = re.findall(r"/handed/([\w-]{43})", answer.text)
+    return str(secret)
+
+
+SECRET = "Canary-secret-address-of-forty-three-letters"
+
+
+def addresses(handed: str, calendar: str, pairing: str) -> list[str]:
+    """Every kind of address that is a secret, right and wrong, leading on and failing."""
+    found = [f"/handed/{handed}{more}" for more in ("", "/", "/compare", "/file", "/nothing", "/a/b", "/photographs/x")]
+    found += [f"/calendar/{calendar}.ics", f"/calendar/{calendar}", pairing, f"{pairing}/"]
+    return [*found, f"/handed/{SECRET}", f"/calendar/{SECRET}.ics", f"/join/{SECRET}", f"/sign-in/{SECRET}"]
+
+
+def test_no_secret_of_an_address_stands_in_any_log_however_it_was_asked_for(
+    folder: Path, home: Home, signed_in: Browser, ledger: Ledger, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    handed, calendar = handled(ledger, signed_in), make_feed(ledger, OWNER, titles=False)
+    pairing = home.app.state.pairing.offer("A phone")
+    secrets = [SECRET, handed, calendar, pairing.rpartition("/")[2]]
+    visitor = home.browser()
+    for path in addresses(handed, calendar, pairing):
+        visitor.get(path)
+        visitor.client.head(path)
+        visitor.client.get(path, headers={"Host": "elsewhere.example"})
+        visitor.post(path)
+        visitor.post(path, Origin="https://elsewhere.example", Sec_Fetch_Site="cross-site")
+        visitor.client.request("DELETE", path)
+        # A way back that has the secret in it, through a redirect.
+        visitor.get("/collection", Referer=f"http://{HOST}{path}")
+
+    def fails(*_: object) -> None:
+        raise ValueError(f"failed at {handed} and {calendar}")
+
+    monkeypatch.setattr("web.pages.handed.count_opening", fails)
+    monkeypatch.setattr("web.pages.feed.calendar_at", fails)
+    assert [visitor.get(f"/handed/{handed}").status_code, visitor.get(f"/calendar/{calendar}.ics").status_code] == [
+        500
+    ] * 2
+    told = [(each["route"], each["status"]) for each in lines(folder / LOG_FILE) if each["event"] == "answered"]
+    assert {("/handed/{secret}", 200), ("/handed/{secret}", 404), ("/handed/{secret}", 500)} <= set(told)
+    assert {("/calendar/{secret}.ics", 200), ("/join/{secret}", 303)} <= set(told)
+    assert {Came.RECORD_LINK_REFUSED, Came.CALENDAR_REFUSED} <= set(came(folder))
+    for file in folder.iterdir():
+        said = file.read_text("utf-8")
+        assert [each for each in secrets if each in said] == [], file.name
+
+
+@pytest.mark.long
+def test_the_web_server_itself_writes_no_address_into_any_log(tmp_path: Path) -> None:
+    """The program as it is started, with its log files and all that it prints; asked well, wrongly, and in no HTTP."""
+    settings = ["--folder", str(tmp_path / "data"), "--keys", str(tmp_path / "keys"), "--port", "0", "--json"]
+    with started("serve", *settings) as process:
+        told = first_line(process)
+        host, port = told["url"].removeprefix("http://").split(":")
+        asked = [
+            f"{method} {path} HTTP/1.1\r\nHost: {name}\r\nConnection: close\r\n\r\n"
+            for path in (f"/handed/{SECRET}", f"/calendar/{SECRET}.ics", f"/join/{SECRET}", f"/handed/{SECRET}/held")
+            for method in ("GET", "HEAD", "POST")
+            for name in (f"{host}:{port}", "elsewhere.example")
+        ]
+        for text in [*asked, f"GET /handed/{SECRET} NO/9\r\n\r\n", f"/handed/{SECRET}\r\n\r\n"]:
+            with socket.create_connection((host, int(port)), timeout=PATIENCE) as line:
+                line.sendall(text.encode())
+                assert line.recv(100).startswith(b"HTTP/1.1 ")
+        _, out, err = ended(process, signal.SIGTERM)
+    files = [path for path in (tmp_path / "data").rglob("*") if path.is_file()]
+    assert any(path.name == LOG_FILE and path.stat().st_size for path in files)
+    assert [path.name for path in files if SECRET.encode() in path.read_bytes()] == []
+    assert SECRET not in out + err

@@ -48,11 +48,7 @@ def made(browser: Browser, ledger: Ledger, book: str, **more: list[str]) -> Kept
     """The record, by the two forms."""
     seen = browser.post(f"/books/{book}/record/seen", {**ticked(browser, book), **more})
     assert seen.status_code == 200, text_of(seen)
-    hidden = {
-        name: [str(each.attrs.get("value", "")) for each in read_page(seen.text).all("input", name=name)]
-        for name in ("key", "sent", "open", "shot", "recipient")
-    }
-    answer = browser.post(f"/books/{book}/record", hidden)
+    answer = browser.post(f"/books/{book}/record", hidden_in(seen.text))
     assert answer.status_code == 303, text_of(answer)
     return records_of(ledger, OWNER, book)[-1]
 
@@ -153,6 +149,14 @@ def test_days_that_are_no_number_of_days_are_refused(signed_in: Browser, ledger:
 def test_a_box_that_no_form_has_is_refused(signed_in: Browser, book: str) -> None:
     answer = signed_in.post(f"/books/{book}/record/seen", {"sent": "yes", "open": "x.y"})
     assert answer.status_code == 422
+
+
+def hidden_in(seen: str) -> dict[str, list[str]]:
+    """The form under a preview, to be sent as it is."""
+    names = ("key", "sent", "seen", "open", "shot", "recipient")
+    return {
+        name: [str(each.attrs.get("value", "")) for each in read_page(seen).all("input", name=name)] for name in names
+    }
 
 
 @pytest.fixture

@@ -9,12 +9,13 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import StreamingResponse
 
 from ledger.actor import Actor
-from ledger.errors import InvalidError, LedgerError, NotFoundError
+from ledger.errors import InvalidError, LedgerError, NotFoundError, StaleError
 from ledger.handing import KeptRecord, Link
 from ledger.ports import Ledger
 from ledger.proof.sheet import Sheet
 from ledger.usecases.choose import Preview, Wish, choices, preview
 from ledger.usecases.disclose import issue
+from ledger.usecases.earlier_seen import EarlierSeen
 from ledger.usecases.hand_on import (
     DAYS_MOST,
     Form,
@@ -23,7 +24,9 @@ from ledger.usecases.hand_on import (
     links_of,
     made_record,
     make_link,
+    picture_in,
     records_of,
+    shown_record,
 )
 from ledger.usecases.look import BookLook, look_at
 from web.book_facts import issue_of
@@ -32,7 +35,8 @@ from web.entering import Fault, ask, faults_listed, fresh_key, key_of, refusal
 from web.forms import typed_in
 from web.frame import Frame, Place, Told
 from web.pages.pictures import KEPT
-from web.record_forms import EntryBoxes, Shot, boxes_of, shots_of, wish_of
+from web.posted import Posted
+from web.record_forms import EntryBoxes, Shot, boxes_of, shots_of, wish_of, wish_typed
 from web.render import Page, page, render
 from web.told import go_to
 from web.wording import t
@@ -46,6 +50,7 @@ FILES: Final = {
     Form.SHEET: ("pdf", "application/pdf"),
 }
 """How the files of each form are called, and what they are."""
+CHANGED: Final = 409
 
 
 @page("disclose.html")
@@ -62,6 +67,8 @@ class DisclosePage(Page):
     made: Sequence[KeptRecord]
     links: Sequence[Link]
     days_most: int
+    days: Mapping[str, str]
+    """What was typed for a link that was refused, by the digest of its record."""
     sheets_made: bool
     """A PDF can be made here."""
     address: str
@@ -82,6 +89,8 @@ class SeenPage(Page):
     sheet: Sheet
     wish: Wish
     key: str
+    changed: bool
+    """It is not what was seen before: the book was written to meanwhile, or another day began."""
 
 
 @page("record.html")
@@ -94,6 +103,10 @@ class RecordPage(Page):
     sheets_made: bool
     sheets: tuple[tuple[str, Sheet], ...]
     """Digest and words of the record, then of those of the owners before."""
+    seen: tuple[EarlierSeen, ...]
+    """What a check without a key finds in each: itself first."""
+    lost: int
+    """How many pieces it names that are not kept here."""
 
 
 def sheets_made(ledger: Ledger) -> bool:
@@ -105,59 +118,52 @@ def sheets_made(ledger: Ledger) -> bool:
 def choose(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, waiting: WaitingDep) -> Response:
     """The boxes as a record has them by itself, or as they were ticked."""
     path = f"/books/{book}/record"
-    sent = waiting if waiting is not None and waiting.action == path else None
-    wish = wish_of(sent) if sent is not None else Wish()
+    sent = waiting if waiting is not None and waiting.action in {path, f"{path}/seen"} else None
+    wish = wish_typed(sent) if sent is not None else Wish()
     return render(_page(frame, ledger, actor, book, wish, waiting=sent.waiting if sent is not None else ""))
 
 
 @router.post("/books/{book}/record/seen")
 def see(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, posted: PostedDep) -> Response:
     """What the reader will see; nothing is written."""
-    look = look_at(ledger, actor, book)
-    title, number = issue_of(look.book)
     try:
-        wish = wish_of(posted)
-        seen = preview(ledger, actor, book, wish)
+        return render(_seen(frame, ledger, actor, book, posted))
     except InvalidError as error:
-        return render(_page(frame, ledger, actor, book, Wish(), error=error), status=422)
-    shown = SeenPage(
-        frame=frame.at(Place.COLLECTION),
-        book=book,
-        title=title,
-        number=number,
-        seen=seen,
-        sheet=seen.sheet,
-        wish=wish,
-        key=fresh_key(ledger),
-    )
-    return render(shown)
+        return render(_page(frame, ledger, actor, book, wish_typed(posted), error=error), status=422)
 
 
 @router.post("/books/{book}/record")
 def make(  # noqa: PLR0913 - what a request brings along
     book: str, request: Request, frame: FrameDep, ledger: LedgerDep, actor: ConfirmedActorDep, posted: PostedDep
 ) -> Response:
-    """The record is made; it cannot be unsaid."""
+    """The record is made as it was seen; it cannot be unsaid."""
     path = f"/books/{book}/record"
     try:
-        kept = issue(ledger, actor, book, wish_of(posted), ask(path, key_of(ledger, posted), typed_in(posted), posted))
+        asked = ask(path, key_of(ledger, posted), typed_in(posted), posted)
+        try:
+            kept = issue(ledger, actor, book, wish_of(posted), asked, tag=posted.get("seen"))
+        except StaleError:
+            return render(_seen(frame, ledger, actor, book, posted, changed=True), status=CHANGED)
     except LedgerError as error:
         if isinstance(error, NotFoundError):
             raise
-        return render(_page(frame, ledger, actor, book, Wish(), error=error), status=refusal(error).status)
+        shown_again = _page(frame, ledger, actor, book, wish_typed(posted), error=error)
+        return render(shown_again, status=refusal(error).status)
     return go_to(request, f"{path}#made", Told(sentence=t("disclose.made_now", entry=kept.seq)))
 
 
 @router.get("/records/{sha256}")
 def read(sha256: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
     """A record as its reader has it, earlier owners' behind it."""
-    made = made_record(ledger, actor, sha256)
+    record = shown_record(ledger, actor, sha256)
     shown = RecordPage(
         frame=frame.at(Place.COLLECTION),
-        book=made.kept.book,
-        record=made.kept,
+        book=record.kept.book,
+        record=record.kept,
         sheets_made=sheets_made(ledger),
-        sheets=made.sheets,
+        sheets=record.sheets,
+        seen=record.seen,
+        lost=len(record.lost),
     )
     return render(shown)
 
@@ -165,8 +171,9 @@ def read(sha256: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Re
 @router.get("/records/{sha256}/photographs/{picture}")
 def photograph(sha256: str, picture: str, ledger: LedgerDep, actor: ActorDep) -> Response:
     """A photograph of that record as it goes with it."""
-    made = made_record(ledger, actor, sha256)
-    return Response(made.picture(picture), media_type=made.media[picture], headers={"Cache-Control": KEPT})
+    shown = shown_record(ledger, actor, sha256)
+    data = picture_in(ledger, shown, picture)
+    return Response(data, media_type=shown.media[picture], headers={"Cache-Control": KEPT})
 
 
 @router.get("/records/{sha256}/{form}")
@@ -175,13 +182,13 @@ def take(sha256: str, form: Form, ledger: LedgerDep, actor: ActorDep) -> Respons
     made = made_record(ledger, actor, sha256)
     ending, kind = FILES[form]
     name = f"record-{sha256[:12]}.{ending}"
-    return sent(given_parts(ledger, made, form), kind, name)
+    return file_answer(given_parts(ledger, made, form), kind, name)
 
 
-def sent(parts: Sequence[bytes], kind: str, name: str, headers: Mapping[str, str] = MappingProxyType({})) -> Response:
+def file_answer(parts: Sequence[bytes], kind: str, name: str) -> Response:
     """A file to be kept, sent in these pieces one after another: what is large in it is not copied for that."""
     said = {"Content-Disposition": f'attachment; filename="{name}"', "Content-Length": str(sum(map(len, parts)))}
-    return StreamingResponse(iter(parts), media_type=kind, headers={**headers, **said})
+    return StreamingResponse(iter(parts), media_type=kind, headers=said)
 
 
 @router.post("/records/{sha256}/link")
@@ -193,8 +200,8 @@ def link(  # noqa: PLR0913 - what a request brings along
     try:
         made, secret = make_link(ledger, actor, sha256, int(days) if days.isascii() and days.isdecimal() else 0)
     except InvalidError as error:
-        book = made_record(ledger, actor, sha256).kept.book
-        return render(_page(frame, ledger, actor, book, Wish(), error=error), status=422)
+        book = shown_record(ledger, actor, sha256).kept.book
+        return render(_page(frame, ledger, actor, book, Wish(), error=error, days={sha256: days}), status=422)
     address = f"{str(request.base_url).rstrip('/')}/handed/{secret}"
     return render(_page(frame, ledger, actor, made.book, Wish(), address=address), status=201)
 
@@ -204,6 +211,25 @@ def end(book: str, link: str, request: Request, ledger: LedgerDep, actor: Confir
     """The link opens nothing from now on."""
     end_link(ledger, actor, link)
     return go_to(request, f"/books/{book}/record#links", Told(sentence=t("disclose.link_ended")))
+
+
+def _seen(  # noqa: PLR0913 - what a page that came back stands on
+    frame: Frame, ledger: Ledger, actor: Actor, book: str, posted: Posted, *, changed: bool = False
+) -> SeenPage:
+    title, number = issue_of(look_at(ledger, actor, book).book)
+    wish = wish_of(posted)
+    seen = preview(ledger, actor, book, wish)
+    return SeenPage(
+        frame=frame.at(Place.COLLECTION),
+        book=book,
+        title=title,
+        number=number,
+        seen=seen,
+        sheet=seen.sheet,
+        wish=wish,
+        key=fresh_key(ledger),
+        changed=changed,
+    )
 
 
 def _page(  # noqa: PLR0913 - what a page that came back stands on
@@ -216,6 +242,7 @@ def _page(  # noqa: PLR0913 - what a page that came back stands on
     error: LedgerError | None = None,
     address: str = "",
     waiting: str = "",
+    days: Mapping[str, str] = MappingProxyType({}),
 ) -> DisclosePage:
     look: BookLook = look_at(ledger, actor, book)
     title, number = issue_of(look.book)
@@ -233,5 +260,6 @@ def _page(  # noqa: PLR0913 - what a page that came back stands on
         sheets_made=sheets_made(ledger),
         address=address,
         problems=() if error is None else faults_listed(refusal(error).problems, {}),
+        days=days,
         waiting=waiting,
     )

@@ -69,6 +69,11 @@ _FAULTS: Final = (
     FAILINGS[told.DamagedError],
 )
 
+GIVEN: Final = "/handed/"
+"""Below it answers are for strangers, to whom a record was given by a link."""
+
+_FOR_STRANGERS: Final = {404: "stranger_missing", 429: "stranger_tries"}
+
 UNTOLD = frozenset({"broken", "store", "unanswered", "again"})
 """Failings whose own sentence speaks of what is inside, or to programs; the page's words are enough."""
 
@@ -86,6 +91,8 @@ class ErrorPage(Page):
     mend: str
     fault: bool
     """The program failed: this needs a person, and typing something else will not help."""
+    stranger: bool
+    """Somebody who was given an address: there is no collection for them to go back to."""
 
 
 def failing_of(error: Exception) -> Failing:
@@ -109,13 +116,16 @@ def status_page(status: int, frame: Frame) -> HTMLResponse:
 def _page(
     failing: Failing, frame: Frame, *, status: int = 0, sentence: str = "", problems: tuple[Problem, ...] = ()
 ) -> HTMLResponse:
+    stranger = frame.path.startswith(GIVEN)
+    name = _FOR_STRANGERS.get(status or failing.status, "stranger_failed") if stranger else failing.name
     shown = ErrorPage(
         frame=frame,
         status=status or failing.status,
-        title=t(f"errors.{failing.name}.title"),
-        sentence=sentence,
+        title=t(f"errors.{name}.title"),
+        sentence="" if stranger else sentence,
         problems=problems,
-        mend=t(f"errors.{failing.name}.mend"),
+        mend=t(f"errors.{name}.mend"),
         fault=failing in _FAULTS,
+        stranger=stranger,
     )
     return render(shown, status=shown.status)

@@ -70,7 +70,7 @@ def calendar(request: Request, ledger: LedgerDep, tries: TriesDep, secret: str) 
         data = calendar_at(ledger, secret)
     except NotFoundError:
         note(Came.CALENDAR_REFUSED, address=tries.address)
-        tries.count()
+        tries.miss()
         raise
     tag = f'"{sha256(data).hexdigest()[:32]}"'
     headers = {"Cache-Control": "private, no-cache", "ETag": tag, "Content-Disposition": 'inline; filename="bench.ics"'}

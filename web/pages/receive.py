@@ -8,11 +8,13 @@ from fastapi import APIRouter, Request, Response
 
 from ledger.accounts import DATE_ORDERS, SignedIn
 from ledger.errors import InvalidError, LedgerError, MalformedError, Problem
+from ledger.events.earlier import Verdict
 from ledger.events.purchase import Means, Purchase
 from ledger.ports import Ledger
 from ledger.proof.canonical import Plain
 from ledger.proof.sheet import Sheet
 from ledger.proof.signature import VerifierKey, parse_vkey
+from ledger.usecases.earlier_seen import EarlierSeen
 from ledger.usecases.hand_over import pages_in
 from ledger.usecases.look import look_at as look_at_book
 from ledger.usecases.receive import Received, issue_said, look_at, receive
@@ -32,7 +34,7 @@ from web.wording import t
 router = APIRouter()
 
 PATH: Final = "/receive"
-HELD: Final[HeldFiles[Received]] = HeldFiles()
+HELD: Final[HeldFiles[Received]] = HeldFiles(lambda each: each.size)
 COMES_BY: Final = (Means.RECEIVED, Means.BOUGHT, Means.TRADE, Means.GIFT, Means.INHERITANCE)
 
 
@@ -53,10 +55,13 @@ class Looked:
 
     name: str
     title: str
-    verdict: str
+    verdict: Verdict
     findings: tuple[str, ...]
     notes: tuple[str, ...]
     sheets: tuple[tuple[str, Sheet], ...]
+    earlier: tuple[EarlierSeen, ...]
+    """What is in it of owners before, each with its own verdict."""
+    broken_inside: bool
     may: bool
     """It can be received."""
 
@@ -178,7 +183,7 @@ def _day(ledger: Ledger, who: SignedIn, posted: Posted) -> When | None:
 
 def _purchase(ledger: Ledger, received: Received, on: When | None, posted: Posted) -> Purchase:
     """The purchase with which the book comes in; its issue is the one that the record names."""
-    issue = issue_said(received)
+    issue = issue_said(ledger, received)
     if issue is None:
         raise InvalidError(problems=(Problem(field="file", sentence=t("receive.no_issue")),))
     plain: dict[str, Plain] = {"means": posted.get("means") or Means.RECEIVED.value, "issue": dict(issue)}
@@ -194,10 +199,12 @@ def _looked(name: str, received: Received) -> Looked:
     return Looked(
         name=name,
         title=file.sheet.title if file else name,
-        verdict=t(f"book.owners.verdict.{received.verdict.value}"),
+        verdict=received.verdict,
         findings=tuple(each.sentence for each in received.report.findings),
         notes=tuple(received.report.notes),
         sheets=() if file is None else ((received.sha256, file.sheet),),
+        earlier=received.earlier,
+        broken_inside=any(each.broken for each in received.earlier),
         may=file is not None,
     )
 

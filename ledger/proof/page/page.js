@@ -51,13 +51,13 @@ function besideOf(root) {
 }
 
 // The record, then those of earlier owners, each before the ones that it has in turn.
-function sheetsOf(record, beside, textOf) {
+function sheetsOf(record, beside) {
   const [sheets, waiting, met] = [[record], [...record.earlier], new Set()];
   while (waiting.length > 0) {
     const name = waiting.shift();
     if (met.has(name) || !beside.has(name)) continue;
     met.add(name);
-    const earlier = JSON.parse(textOf(beside.get(name)));
+    const earlier = JSON.parse(strictText(beside.get(name)));
     sheets.push(earlier);
     waiting.unshift(...earlier.earlier);
   }
@@ -65,13 +65,12 @@ function sheetsOf(record, beside, textOf) {
 }
 
 function checkPage(root, given) {
-  const textOf = (bytes) => new TextDecoder("utf-8", { fatal: true }).decode(bytes);
   try {
-    const record = textOf(decoded(root.querySelector("#record").textContent));
+    const record = decoded(root.querySelector("#record").textContent);
     const beside = besideOf(root);
     const result = checkRecord(record, beside, given);
     const say = (code, sentence) => result.findings.push({ code, sentence });
-    const sheets = sheetsOf(JSON.parse(record), beside, textOf);
+    const sheets = sheetsOf(JSON.parse(strictText(record)), beside);
     const articles = root.querySelectorAll("main > article");
     const words = Array.from(articles, (each) => each.textContent).join("");
     const bare = (text) => text.replaceAll(/\s+/g, "");
@@ -83,24 +82,58 @@ function checkPage(root, given) {
     });
     return result;
   } catch (error) {
-    return { findings: [{ code: "file-unreadable", sentence: `The page is damaged: ${error.message}.` }], entries: [], signerKnown: false };
+    return { findings: [{ code: "file-unreadable", sentence: `The page is damaged: ${error.message}.` }], entries: [], earlier: [], signerKnown: false };
+  }
+}
+
+const counted = (count) => `${count} ${count === 1 ? "thing was" : "things were"} found.`;
+
+function verdictOf({ findings, entries, signerKnown }, inside) {
+  const count = findings.length;
+  if (count > 0) return `${counted(count)} Do not rely on this record.`;
+  if (inside) {
+    const own = signerKnown ? "is signed with the key you gave" : "holds together, and who signed it is not known";
+    return `The book's own record ${own}. In a record of an owner before, which came with it, something was found: do not rely on that one.`;
+  }
+  if (signerKnown) return `Checked: ${entries.length} entries, signed with the key you gave. Nothing was changed or left out.`;
+  return `${entries.length} entries hold together. Who signed them is not known: give the key that you got elsewhere.`;
+}
+
+const stateOf = ({ findings, signerKnown }, inside) => (findings.length > 0 || inside ? "bad" : signerKnown ? "good" : "consistent");
+
+function lines(findings) {
+  return findings.map(({ code, sentence }) => {
+    const item = document.createElement("li");
+    item.textContent = `${code}: ${sentence}`;
+    return item;
+  });
+}
+
+// Each record of an owner before with its own verdict, those that it has in turn behind it.
+function* ownersIn(result) {
+  for (const { name, result: each } of result.earlier) {
+    const item = document.createElement("li");
+    const inner = document.createElement("ul");
+    const bad = each.findings.length > 0;
+    const said = each.signerKnown ? "It holds together, and is signed with a key that you gave." : "It holds together. Who signed it is not known.";
+    item.dataset.state = stateOf(each, false);
+    item.textContent = `Of an owner before, ${name.slice(0, 8)}, ${each.title ?? "not readable"}: ${bad ? `${counted(each.findings.length)} Do not rely on it.` : said}`;
+    inner.append(...lines(each.findings));
+    if (bad) item.append(inner);
+    yield item;
+    yield* ownersIn(each);
   }
 }
 
 function tell(root, result) {
-  const [verdict, list] = [root.querySelector("#verdict"), root.querySelector("#found")];
-  const good = result.findings.length === 0;
-  verdict.dataset.state = good ? (result.signerKnown ? "good" : "consistent") : "bad";
-  const count = result.findings.length;
-  if (!good) verdict.textContent = `${count} ${count === 1 ? "thing was" : "things were"} found. Do not rely on this record.`;
-  else if (result.signerKnown) verdict.textContent = `Checked: ${result.entries.length} entries, signed with the key you gave. Nothing was changed or left out.`;
-  else verdict.textContent = `${result.entries.length} entries hold together. Who signed them is not known: give the key that you got elsewhere.`;
-  list.replaceChildren(...result.findings.map(({ code, sentence }) => {
-    const item = document.createElement("li");
-    item.textContent = `${code}: ${sentence}`;
-    return item;
-  }));
-  list.hidden = good;
+  const [verdict, list, owners] = ["#verdict", "#found", "#owners"].map((each) => root.querySelector(each));
+  const inside = brokenInside(result);
+  verdict.dataset.state = stateOf(result, inside);
+  verdict.textContent = verdictOf(result, inside);
+  list.replaceChildren(...lines(result.findings));
+  list.hidden = result.findings.length === 0;
+  owners.replaceChildren(...ownersIn(result));
+  owners.hidden = result.earlier.length === 0;
 }
 
 // The reader's own photograph over one of the record's: read here, sent nowhere. No words stand in what is added, for the
@@ -138,6 +171,9 @@ function start(root) {
   for (const figure of root.querySelectorAll("main figure")) layOver(figure);
   const form = root.querySelector("#check");
   form.hidden = false;
+  const owners = document.createElement("ul");
+  owners.id = "owners";
+  form.before(owners);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const typed = form.querySelector("textarea").value.trim();

@@ -3,12 +3,16 @@
 
 const FORMAT = "slipsheet-record/1";
 const SUFFIX = ".slipsheet.invalid";
+const DEEPEST = 16;
 const encoder = new TextEncoder();
 const hexed = (bytes) => Array.from(bytes, (each) => each.toString(16).padStart(2, "0")).join("");
 const alike = (one, other) => one.length === other.length && one.every((each, at) => each === other[at]);
 const half = (value) => Math.floor(value / 2);
 
 class Unreadable extends Error {}
+
+// Text that is UTF-8 from its first byte to its last; a byte order mark is no part of any.
+const strictText = (bytes) => new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
 
 // Standard base64 in its one spelling: no bits are left over that mean nothing.
 const BASE64 = /^(?:[A-Za-z0-9+/]{4})*(?:[A-Za-z0-9+/]{4}|[A-Za-z0-9+/][AQgw]==|[A-Za-z0-9+/]{2}[AEIMQUYcgkosw048]=)$/;
@@ -101,7 +105,7 @@ function checkpointOf(note) {
   };
 }
 
-function checkSignature(point, keys, say) {
+function checkSignature(point, keys, fromElsewhere, say) {
   let good = false;
   for (const key of keys) {
     for (const each of point.signatures) {
@@ -110,12 +114,13 @@ function checkSignature(point, keys, say) {
       else say("checkpoint-forged", "The signature under the checkpoint does not belong to it: one of them was changed.");
     }
   }
-  if (!good) say("checkpoint-other-key", "The key you gave did not sign this record.");
+  if (good) return;
+  say("checkpoint-other-key", fromElsewhere ? "The key you gave did not sign this record." : "No key that it names signed this record.");
 }
 
 function checkEntry(each, place, point, say) {
   const bytes = fromBase64(each.bytes);
-  const entry = read(new TextDecoder("utf-8", { fatal: true }).decode(bytes), `Entry ${place}`);
+  const entry = read(strictText(bytes), `Entry ${place}`);
   const leaf = leafOf(bytes);
   if (point && entry.collection !== point.origin.slice(0, -SUFFIX.length)) {
     say("other-collection", `Entry ${entry.seq} is of another collection.`);
@@ -206,26 +211,54 @@ function checkBeside(record, entries, beside, say) {
   }
 }
 
+// A key from elsewhere is taken for an earlier record only where one has the name of its ledger; else it is checked as
+// without any. Keys that it names itself are its own claim.
+const keysFor = (origin, given) => (given.some((text) => keyOf(text)?.name === origin) ? given : []);
+
+// Records of earlier owners, each by itself: what is wrong with one is never taken for the book's own account.
+function checkEarlier(record, beside, given, say, { depth, met }) {
+  const found = [];
+  for (const name of record.earlier) {
+    const bytes = beside.get(name);
+    if (bytes === undefined || hexed(sha256(bytes)) !== name || met.has(name)) continue;
+    if (depth >= DEEPEST) {
+      say("earlier-too-many", `Records lie inside one another more than ${DEEPEST} deep.`);
+      continue;
+    }
+    met.add(name);
+    const result = checkRecord(bytes, beside, given, { depth: depth + 1, met });
+    found.push({ name, result });
+    if (result.title === null) say("earlier-unreadable", `The earlier record ${name.slice(0, 8)} cannot be read.`);
+  }
+  return found;
+}
+
 // What checking came to. Without a key from elsewhere the keys that the record names are tried: then it can only be
 // seen whether it holds together.
-function checkRecord(text, beside, given) {
+function checkRecord(bytes, beside, given, inside = { depth: 0, met: new Set() }) {
   const findings = [];
   const say = (code, sentence) => findings.push({ code, sentence });
-  let entries = [];
+  let [title, entries, earlier, own] = [null, [], [], given];
   try {
-    const record = read(text, "The record");
+    const record = read(strictText(bytes), "The record");
     if (record.format !== FORMAT) throw new Unreadable(`It is of another make, ${record.format}`);
     const point = checkpointOf(record.proof.checkpoint);
-    const keys = (given.length ? given : record.keys).map(keyOf);
+    if (inside.depth > 0) own = keysFor(point.origin, given);
+    const keys = (own.length ? own : record.keys).map(keyOf);
     if (keys.includes(null)) say("key-unreadable", "A key cannot be read. It has a name, an id and the key itself, with a plus between.");
-    checkSignature(point, keys.filter((each) => each !== null), say);
+    checkSignature(point, keys.filter((each) => each !== null), own.length > 0, say);
     entries = checkEntries(record.proof.entries, point, say);
     checkChain(entries, record.proof.head, point, say);
     checkEntries(record.collection, point, say);
     checkEnd(entries, record.sheet, say);
     checkBeside(record, entries, beside, say);
+    earlier = checkEarlier(record, beside, given, say, inside);
+    title = record.sheet.title;
   } catch (error) {
     say("file-unreadable", `The record cannot be read: ${error.message}.`);
   }
-  return { findings, entries, signerKnown: given.length > 0 };
+  return { title, findings, entries, earlier, signerKnown: own.length > 0 };
 }
+
+// Whether something was found in a record of an earlier owner, however deep it lies.
+const brokenInside = (result) => result.earlier.some(({ result: each }) => each.findings.length > 0 || brokenInside(each));
