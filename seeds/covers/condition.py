@@ -123,4 +123,38 @@ LATER: tuple[tuple[str, str, tuple[Fault, ...]], ...] = (
             _f("subscription-fold", 92, 130, 256, breaks=True), _f("paper-tone", 92, 130, 20),
         ),
     ),
+    (
+        "crimson-semaphore-3",
+        "second",
+        (
+            _f("crease", 110, 86, 30, 42, breaks=True), _f("spine-split", 0, 244, 8), _f("colour-touch", 1, 96, 44),
+            _f("colour-touch", 62, 34, 9),
+        ),
+    ),
+    (
+        "linen-squadron-4",
+        "second",
+        (_f("crease", 156, 96, 22, 38, breaks=True), _f("bend", 48, 70, 80, 62)),
+    ),
+    (
+        "raincoat-squad-1",
+        "second",
+        (
+            _f("staple-rust", 1, 62, 10), _f("staple-rust", 1, 198, 11), _f("surface-dirt", 120, 190, 70, 12),
+            *_ticks(2.8, 36, 88, 121, 160, 219, breaks=True),
+        ),
+    ),
+    (
+        "harbor-lamp-23",
+        "second",
+        (_f("waviness", 100, 170, 80), _f("tear", 120, 258, 3, breaks=True)),
+    ),
+    (
+        "dry-ford-deputy-5",
+        "second",
+        (
+            _f("surface-dirt", 110, 150, 74, 18), _f("bend", 44, 128, 70, 66), _f("staple-tone", 1, 62, 9),
+            _f("staple-tone", 1, 198, 9),
+        ),
+    ),
 )  # fmt: skip

@@ -23,7 +23,7 @@ class Sheet:
 
 
 def picture_name(key: str, label: str) -> str:
-    """The file name of a picture; labels are after, before, back, raking, ultraviolet, worn, mark-1, mark-2."""
+    """The file name of a picture; labels are after, before, second, back, raking, ultraviolet, worn, mark-1, mark-2."""
     return f"{key}-{label}.png"
 
 

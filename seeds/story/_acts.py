@@ -10,6 +10,7 @@ from ledger.entry import Entry
 from ledger.events import Event
 from ledger.events._parts import Face, Light
 from ledger.events.photograph import Photograph
+from ledger.ports import Ledger
 
 Late = Callable[["Told"], Event]
 """An event that names an entry written before it."""
@@ -46,9 +47,10 @@ class Act:
 
 
 class Told:
-    """What has been told so far: the id of every book by its name here, and its entries."""
+    """What has been told so far: the id of every book by its name here, its entries, and the ledger they are in."""
 
-    def __init__(self) -> None:
+    def __init__(self, ledger: Ledger | None = None) -> None:
+        self.ledger = ledger
         self.ids: dict[str, str] = {}
         self.entries: dict[str, list[Entry]] = {}
 

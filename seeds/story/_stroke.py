@@ -27,6 +27,7 @@ from ledger.ports import (
     Told,
     Writer,
 )
+from ledger.views import BookRow
 from seeds.pictures import read_picture
 
 T = TypeVar("T")
@@ -150,6 +151,13 @@ class _Stroke:
         self._states[book.id] = (book, history)
         if book.id not in self._chains:
             self._chains[book.id] = sorted((moment.entry for moment in history), key=lambda entry: entry.seq)
+
+    def book(self, book: str) -> BookRow:
+        """Its row in the list, made now if it waited for the end."""
+        writer = self._whole()
+        if book in self._states:
+            writer.project(*self._states[book])
+        return writer.book(book)
 
     def finish(self) -> None:
         """Everything that waited, and the lists of every book touched."""

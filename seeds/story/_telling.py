@@ -19,8 +19,11 @@ from seeds.story import (
     batches,
     coated,
     counts,
+    dollar_lot,
+    evening_sale,
     few_words,
     holders,
+    kettle_lot,
     lent,
     lot_of_five,
     old_shelf,
@@ -28,6 +31,7 @@ from seeds.story import (
     other_hands,
     post,
     rooms,
+    second_copies,
     second_thoughts,
     sold,
     this_year,
@@ -39,6 +43,7 @@ from seeds.story._stroke import at_one_stroke, kept_ahead
 CHAPTERS = (
     *(rooms, old_shelf, lot_of_five, opened, coated, second_thoughts, batches, autumn),
     *(holders, turned_away, post, sold, other_hands, lent, few_words, counts, this_year),
+    *(dollar_lot, kettle_lot, evening_sale, second_copies),
 )
 
 
@@ -60,7 +65,7 @@ def tell(ledger: Ledger, actor: Actor, at: Callable[[datetime], None]) -> Told:
 
 def tell_act_by_act(ledger: Ledger, actor: Actor, at: Callable[[datetime], None]) -> Told:
     """The same, each act in a transaction of its own."""
-    told = Told()
+    told = Told(ledger)
     for act in all_acts():
         at(act.recorded)
         for part, entry in zip(act.parts, _written(ledger, actor, act, told).entries, strict=True):

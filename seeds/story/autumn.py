@@ -1,4 +1,4 @@
-"""The three of the second batch: an outlook that missed badly, one that hit, and a book sent as it was."""
+"""The three of the second batch: an outlook that missed, one that hit, and a book sent as it was."""
 
 from collections.abc import Iterator
 
@@ -91,9 +91,10 @@ def _city_before() -> Iterator[Act]:
             gone("d1", "bend", "front"),
             gone("d2", "bend", "front"),
             gone("d3", "fold", "back"),
+            fault("d4", "crease", "front", "8", at="168, 12"),
             rest=312,
             like="9.4",
-            remark="It looks like new. I looked at the front for a long time.",
+            remark="It looks like new, but for a crease at the corner that the long bend had hidden.",
         ),
     )
 
@@ -102,7 +103,7 @@ def _city_after() -> Iterator[Act]:
     yield act(
         CITY,
         "2024-09-14 19:50",
-        outlook("9.2 350, 9.4 500, 9.6 150", ceiling="9.8", stage="before sending", batch="2024-autumn"),
+        outlook("7.5 250, 8.0 550, 8.5 200", ceiling="8.0", stage="before sending", batch="2024-autumn"),
     )
     yield act(
         CITY,

@@ -49,16 +49,17 @@ def test_the_looks_are_stepped_through_from_the_keyboard_and_without_scripts(tol
     window = windows(told, script=False)
     page = window.go(most_looked_at(window))
     current = page.locator(".looks a[aria-current=page]")
-    last = current.text_content()
+    last = current.get_attribute("href") or ""  # two looks of one day have the same words
+    assert last
     before = page.get_by_role("link", name="The look before")
     before.focus()
     before.press("Enter")
     page.wait_for_url("**/condition?look=*")
-    assert current.text_content() != last
+    assert current.get_attribute("href") != last
     after = page.get_by_role("link", name="The next look")
     after.focus()
     after.press("Enter")
-    expect(current).to_have_text(last or "")
+    expect(current).to_have_attribute("href", last)
 
 
 def test_the_condition_is_printed_with_its_map_and_without_what_is_pressed(told: Server, windows: Windows) -> None:
