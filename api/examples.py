@@ -8,6 +8,7 @@ from api.condition_example import EXAMINATION, condition_of
 from api.cost_example import COST_ANSWERS, COST_REQUESTS
 from api.market_example import MARKET_ANSWERS, MARKET_REQUESTS
 from api.outlook_example import OUTLOOK_ANSWERS
+from api.place_example import PLACE_ANSWERS, PLACE_REQUESTS
 from api.prospect_example import PROSPECT_ANSWERS, PROSPECT_REQUESTS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
 from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
@@ -84,6 +85,7 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     **PROSPECT_REQUESTS,
     **COST_REQUESTS,
     **RECIPE_REQUESTS,
+    **PLACE_REQUESTS,
     **RECORD_REQUESTS,
     **BODY_EXAMPLES,
 }
@@ -263,6 +265,8 @@ ANSWERS: dict[str, Any] = {
     **MARKET_ANSWERS,
     **PROSPECT_ANSWERS,
     **RECIPE_ANSWERS,
+    **PLACE_ANSWERS,
+    "move_books": _WRITTEN,
     "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},
     "make_token": {**_TOKEN, "secret": "slip_k3j8h2g4f6d5s3a7b7q2m4x6n5k3j8h2g4f6d5s3a7b7q2m4x6n5"},

@@ -16,6 +16,7 @@ from api.raw_bodies import content as raw_content
 from api.record_answers import LinkBody, RecordBody
 from api.routes.acts import ActBody
 from api.routes.bench import LoadBody, RecipeBody
+from api.routes.places import MoveBody
 from api.routes.rates import RatesBody
 from api.routes.recipes import RecipeChange
 from api.routes.stamps import StampBody
@@ -52,6 +53,7 @@ TAGS = {
     "submissions": "Books that go to a grading service together, each forecast beside its result.",
     "records": "What a next owner gets of a book, and what owners before gave.",
     "costs": "What books cost and brought in, rates of exchange, values for insurance; no advice on tax or insurance.",
+    "places": "Rooms with their walls, boxes and safes, and books moved between them.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -74,6 +76,7 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "keep_comparable": ({"$ref": f"{REF}ComparableBody"}, True),
     "keep_comparables": ({"$ref": f"{REF}TableBody"}, True),
     "change_comparable": ({"$ref": f"{REF}ComparableChange"}, True),
+    "move_books": ({"$ref": f"{REF}MoveBody"}, True),
     "adjust_recipe": ({"$ref": f"{REF}RecipeChange"}, True),
     "keep_prospect": ({"$ref": f"{REF}ProspectBody"}, True),
     "change_prospect": ({"$ref": f"{REF}ProspectBody"}, True),
@@ -109,7 +112,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         schemas.pop(name, None)
     for model in (
         *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
-        *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody),
+        *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody, MoveBody),
     ):
         _add_model(schemas, model)
     schemas.update(event_components(schemas, MARKET_BODIES))

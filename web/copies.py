@@ -2,14 +2,12 @@
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Final
 
 from ledger.events._parts import Holding
-from ledger.rules.sizes import holder_reach, size_of
+from ledger.hanging import Reach, reach_of, year_of
+from ledger.rules.sizes import size_of
 
 __all__ = ["Copy", "copy_of"]
-
-_YEAR: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +42,20 @@ class Copy:
 
 
 @lru_cache(maxsize=4096)
-def copy_of(
-    width_mm: str | None, height_mm: str | None, cover_date: str | None, holding: str | None, *, one_mm: float
+def copy_of(  # noqa: PLR0913 - what is known of a copy, and at which scale it is drawn
+    width_mm: str | None,
+    height_mm: str | None,
+    cover_date: str | None,
+    holding: str | None,
+    *,
+    one_mm: float,
+    reach: Reach | None = None,
 ) -> Copy:
-    """A book as it is drawn where a millimetre is so long."""
-    size = size_of(width_mm, height_mm, _year(cover_date))
+    """A book as it is drawn where a millimetre is so long; `reach` is that of its holder, where not the table's own."""
+    size = size_of(width_mm, height_mm, year_of(cover_date))
     in_holder = holding == Holding.SLABBED.value
-    side, end = holder_reach() if in_holder else (0, 0)
+    own = reach if reach is not None else reach_of()
+    side, end = (float(own.side), float(own.end)) if in_holder else (0.0, 0.0)
     width, height = float(size.width_mm), float(size.height_mm)
     return Copy(
         width=round(width * one_mm, 2),
@@ -60,9 +65,3 @@ def copy_of(
         in_holder=in_holder,
         measured=size.measured,
     )
-
-
-def _year(cover_date: str | None) -> int | None:
-    """The first year that a date may mean."""
-    first = (cover_date or "")[:_YEAR].replace("X", "0")
-    return int(first) if len(first) == _YEAR and first.isdecimal() else None

@@ -3,18 +3,20 @@
 Units: names end in cm where they count from the left end of the wall and from the floor; all else is px of the drawing.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from math import floor
 from typing import Final
 
+from ledger.hanging import Reach
 from ledger.views import HungRow
 from web.copies import copy_of
 from web.hung_lines import hung_line
 from web.wall_shapes import Elevation, Figure, Hung, Named, Stretch
+from web.wording import t
 
-__all__ = ["elevations"]
+__all__ = ["elevations", "whole_wall"]
 
 MM: Final = 10
 CENTRE_CM: Final = 150.0
@@ -32,6 +34,8 @@ BETWEEN_PX: Final = 44
 """Between two walls side by side."""
 LEAST_PX, MOST_PX = 4.6, 7.4
 """Of one centimetre."""
+SMALLEST_PX: Final = 1.6
+"""Of one centimetre where the whole of a wall is drawn; one wider than eight metres scrolls."""
 RULER_PX: Final = 46
 BREAK_PX: Final = 40
 LABEL_PX, NARROW_PX = 180, 92
@@ -41,9 +45,9 @@ CUT_PX, SKIRT_PX, FLOOR_PX = 34, 26, 34
 FIGURES_CM: Final = 20
 
 
-def elevations(walls: Sequence[Named]) -> tuple[Elevation, ...]:
+def elevations(walls: Sequence[Named], reach: Reach | None = None) -> tuple[Elevation, ...]:
     """Every wall that has books, at the largest scale at which they stand side by side, and not beyond reason."""
-    placed = [(named, hung, _stretches(named, hung)) for named in walls if (hung := _placed(named.hung))]
+    placed = [(named, hung, _stretches(named, hung)) for named in walls if (hung := _placed(named.hung, reach))]
     if not placed:
         return ()
     one_cm, in_one_row = _scale([stretches for _, _, stretches in placed])
@@ -52,6 +56,31 @@ def elevations(walls: Sequence[Named]) -> tuple[Elevation, ...]:
         _drawn(named, hung, stretches, (one_cm, *(shared or _heights(hung, one_cm))))
         for named, hung, stretches in placed
     )
+
+
+def whole_wall(  # noqa: PLR0913 - a wall, its size, and what is to be seen of the books on it
+    named: Named,
+    width_cm: float,
+    height_cm: float,
+    reach: Reach,
+    *,
+    in_the_way: Collection[str] | None = None,
+    moved: Collection[str] = (),
+) -> Elevation:
+    """One wall from end to end and from floor to ceiling, with the books whose place on it is known.
+
+    Where it is hung, some are `in_the_way`, if only none; then each leads to its row below and not to its own page.
+    Those that were `moved` say in the place of a date that this is not written yet.
+    """
+    one_cm = floor(min(MOST_PX, max(SMALLEST_PX, (PAGE_PX - RULER_PX) / width_cm)) * 100) / 100
+    hung = [
+        each
+        if in_the_way is None
+        else replace(each, href=f"#at-{each.row.book}", in_the_way=each.row.book in in_the_way)
+        for each in (_not_written(_hung(row, reach)) if row.book in moved else _hung(row, reach) for row in named.hung)
+        if each.placed
+    ]
+    return _drawn(named, hung, [Stretch(from_cm=0, to_cm=width_cm)], (one_cm, height_cm, 0.0))
 
 
 def _heights(hung: Sequence[Hung], one_cm: float) -> tuple[float, float]:
@@ -75,9 +104,9 @@ def _scale(walls: Sequence[Sequence[Stretch]]) -> tuple[float, bool]:
     return min(MOST_PX, max(LEAST_PX, one_cm)), fits
 
 
-def _placed(rows: Iterable[HungRow]) -> list[Hung]:
+def _placed(rows: Iterable[HungRow], reach: Reach | None) -> list[Hung]:
     """Where each hangs; those of which that is not known side by side, to the right of the others."""
-    made = [_hung(row) for row in rows]
+    made = [_hung(row, reach) for row in rows]
     known = sorted((each for each in made if each.placed), key=lambda each: (each.x_cm, -each.y_cm))
     edge = max((each.x_cm + each.copy.whole_width / 2 for each in known), default=MARGIN_CM - GAP_CM)
     for each in made:
@@ -88,12 +117,16 @@ def _placed(rows: Iterable[HungRow]) -> list[Hung]:
     return known
 
 
-def _hung(row: HungRow) -> Hung:
-    copy = copy_of(row.width_mm, row.height_mm, row.cover_date, row.holding, one_mm=1 / MM)
+def _hung(row: HungRow, reach: Reach | None) -> Hung:
+    copy = copy_of(row.width_mm, row.height_mm, row.cover_date, row.holding, one_mm=1 / MM, reach=reach)
     if row.x_cm is None or row.y_cm is None:
         return Hung(row=row, words=hung_line(row), copy=copy, x_cm=0.0, y_cm=CENTRE_CM, placed=False)
     x_cm, y_cm = float(row.x_cm), float(row.y_cm)
     return Hung(row=row, words=hung_line(row), copy=copy, x_cm=x_cm, y_cm=y_cm, placed=True)
+
+
+def _not_written(each: Hung) -> Hung:
+    return replace(each, words=each.words._replace(since=t("hang.not_written")))
 
 
 def _top(each: Hung) -> float:
@@ -175,7 +208,8 @@ def _figures(low: float, high: float) -> range:
 
 def _at(each: Hung, stretches: Sequence[Stretch], one_cm: float, top_cm: float) -> Hung:
     """The book in the drawing, its sizes in px."""
-    own = next(part for part in stretches if part.from_cm <= each.x_cm <= part.to_cm)
+    # One that was hung beyond the end of the wall is drawn there, so that it can be fetched back.
+    own = next((part for part in stretches if part.from_cm <= each.x_cm <= part.to_cm), stretches[-1])
     copy = each.copy.scaled(one_cm)
     x = own.x + (each.x_cm - own.from_cm) * one_cm - copy.whole_width / 2
     y = (top_cm - each.y_cm) * one_cm - copy.whole_height / 2

@@ -13,6 +13,7 @@ from ledger.rules.defects import defect_type, defect_types
 from ledger.rules.graders import FIELDS, grader_row
 from ledger.rules.grades import grades
 from ledger.rules.headings import Heading
+from ledger.rules.lit_places import lit_places
 from ledger.rules.steps import Starter, starters
 from ledger.rules.techniques import Technique, technique, techniques
 from ledger.when import When
@@ -206,6 +207,15 @@ def _reach(row: Row) -> str:
     return t("rules.reach", least=row.whole("least"), most=row.whole("most"))
 
 
+def _lit_places() -> Sheet:
+    lines = tuple(
+        _line(table("lit_places").rows[place], each.title, f"{each.lux}", f"{each.low}-{each.high}", f"{each.hours}")
+        for place, each in enumerate(lit_places())
+    )
+    columns = (_column("lit_place"), *(_column(name, num=True) for name in ("lux", "lux_band", "hours")))
+    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+
+
 def _steps() -> Sheet:
     names = ("starter", "technique", "settings", "note", "says", "caution")
     lines = tuple(_line(table("steps").rows[place], each.title, *_cells(each)) for place, each in enumerate(starters()))
@@ -283,6 +293,7 @@ SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "worth": _worth,
     "sizes": _sizes,
     "fair_value": _fair_value,
+    "lit_places": _lit_places,
     "steps": _steps,
     "cautions": _cautions,
     "currencies": _currencies,

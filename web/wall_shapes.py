@@ -3,11 +3,12 @@
 Units: names end in cm where they count from the left end of the wall and from the floor; all else is px of the drawing.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ledger.views import HungRow
 from web.copies import Copy
 from web.hung_lines import HungLine
+from web.wall_light import WallLight
 from web.wording import t
 
 __all__ = ["Elevation", "Figure", "Hung", "Named", "Stretch"]
@@ -20,6 +21,16 @@ class Named:
     title: str
     hung: tuple[HungRow, ...]
     width_cm: float | None = None
+    room: str = ""
+    wall: str = ""
+    """Its ids, where it is one of a room."""
+    light: WallLight = field(default_factory=WallLight)
+    """What lights it."""
+
+    @property
+    def path(self) -> str:
+        """Where its books are hung and moved; empty for a wall that nobody described."""
+        return f"/wall/{self.room}/{self.wall}" if self.room and self.wall and self.width_cm else ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,6 +58,10 @@ class Hung:
     label_y: float = 0
     label_width: float = 0
     label_shown: bool = True
+    href: str = ""
+    """Where it leads; empty for the page of the book."""
+    in_the_way: bool = False
+    """It lies over something else, or reaches beyond the wall."""
 
 
 @dataclass(frozen=True, kw_only=True)

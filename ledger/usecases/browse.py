@@ -8,6 +8,8 @@ from ledger.actor import Actor, Permission
 from ledger.errors import NotFoundError
 from ledger.events.photograph import Crop
 from ledger.events.room import Room
+from ledger.events.ruling import Ruling
+from ledger.hanging import HOLDER, Reach, reach_of
 from ledger.history import fold_collection, history
 from ledger.ports import Ledger, Reader
 from ledger.views import HungRow, Page, ShelfQuery, ShelfRow, Tallies
@@ -52,6 +54,8 @@ class Walls:
     hung: list[HungRow]
     rooms: dict[str, Room]
     tallies: Tallies
+    reach: Reach
+    """How far a holder reaches beyond its book here."""
 
 
 def look_through(ledger: Ledger, actor: Actor, query: ShelfQuery) -> Shelf:
@@ -72,8 +76,8 @@ def look_up(ledger: Ledger, actor: Actor) -> Walls:
     actor.require(Permission.READ)
     with ledger.log.read() as reader:
         hung = reader.hung(HUNG_MOST)
-        rooms = _rooms(ledger, reader) if any(each.room for each in hung) else {}
-        return Walls(hung=hung, rooms=rooms, tallies=reader.tallies())
+        rooms, reach = _rooms(ledger, reader) if hung else ({}, reach_of())
+        return Walls(hung=hung, rooms=rooms, tallies=reader.tallies(), reach=reach)
 
 
 def small_picture(ledger: Ledger, actor: Actor, sha256: str, width: int, part: Crop | None = None) -> bytes:
@@ -115,9 +119,12 @@ def _is_shown(ledger: Ledger, sha256: str) -> bool:
     return is_clean or sha256 in prospect_pictures(ledger)
 
 
-def _rooms(ledger: Ledger, reader: Reader) -> dict[str, Room]:
-    """Each room as its last entry in force states it."""
+def _rooms(ledger: Ledger, reader: Reader) -> tuple[dict[str, Room], Reach]:
+    """Each room as its last entry in force states it; and the reach of a holder, as it was ruled last."""
     moments = history(reader.of_collection(), ledger.codec)
     events = {moment.entry.seq: moment.event for moment in moments}
-    stated = fold_collection(reader.collection, moments).rooms
-    return {room: event for room, seq in stated.items() if isinstance(event := events[seq], Room)}
+    stated = fold_collection(reader.collection, moments)
+    ruled = events.get(stated.rulings.get(HOLDER, 0))
+    said = [(each.field, each.value) for each in ruled.values] if isinstance(ruled, Ruling) else []
+    rooms = {room: event for room, seq in stated.rooms.items() if isinstance(event := events[seq], Room)}
+    return rooms, reach_of(said)

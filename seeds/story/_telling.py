@@ -24,6 +24,7 @@ from seeds.story import (
     few_words,
     holders,
     kettle_lot,
+    landing,
     lent,
     lot_of_five,
     old_shelf,
@@ -43,7 +44,7 @@ from seeds.story._stroke import at_one_stroke, kept_ahead
 CHAPTERS = (
     *(rooms, old_shelf, lot_of_five, opened, coated, second_thoughts, batches, autumn),
     *(holders, turned_away, post, sold, other_hands, lent, few_words, counts, this_year),
-    *(dollar_lot, kettle_lot, evening_sale, second_copies),
+    *(dollar_lot, kettle_lot, evening_sale, second_copies, landing),
 )
 
 

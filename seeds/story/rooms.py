@@ -23,7 +23,7 @@ LANDING = (
 def acts() -> Iterator[Act]:
     """What was written of the collection itself."""
     yield act(None, "2022-10-08 17:31", _study(LampKind.HALOGEN, "61", "118", Answer.NO, "2022-10-08"))
-    yield act(None, "2022-10-08 17:52", _landing(LampKind.LED, "38"))
+    yield act(None, "2022-10-08 17:52", landing(LampKind.LED, "38"))
     yield act(
         None,
         "2022-10-08 18:04",
@@ -63,7 +63,7 @@ def acts() -> Iterator[Act]:
         "2025-02-16 19:15",
         Note(topic=Topic.OTHER, words=said("Copied the checkpoint by hand into the household book, page 61.")),
     )
-    yield act(None, "2026-05-10 18:20", _landing(LampKind.LED, "31"))
+    yield act(None, "2026-05-10 18:20", landing(LampKind.LED, "31"))
 
 
 def _study(kind: LampKind, near: str, far: str, filtered: Answer, read: str) -> Room:
@@ -74,9 +74,9 @@ def _study(kind: LampKind, near: str, far: str, filtered: Answer, read: str) -> 
         windows=(Window(wall="s", x_cm="130", y_cm="92", width_cm="146", height_cm="128", uv_filter=filtered),),
         lamps=(Lamp(id="desk", kind=kind, wall="e", x_cm="80", y_cm="178", uv_filter=filtered),),
         readings=(
-            _reading("n", "110", "150", far, "9", read),
-            _reading("n", "290", "150", near, "9", read),
-            _reading("e", "220", "150", near, "8", read),
+            reading("n", "110", "150", far, "9", read),
+            reading("n", "290", "150", near, "9", read),
+            reading("e", "220", "150", near, "8", read),
         ),
         uv_filter=filtered,
         name=said("Study on the garden side"),
@@ -84,22 +84,22 @@ def _study(kind: LampKind, near: str, far: str, filtered: Answer, read: str) -> 
     )
 
 
-def _landing(kind: LampKind, lux: str) -> Room:
+def landing(kind: LampKind, lux: str) -> Room:
     """The landing: no window, a lamp that is on when somebody climbs the stairs."""
     return Room(
         room="landing",
         walls=LANDING,
         lamps=(Lamp(id="ceiling", kind=kind),),
         readings=(
-            _reading("long", "270", "145", lux, "3", "2022-10-08"),
-            _reading("stair", "90", "150", lux, "3", None),
+            reading("long", "270", "145", lux, "3", "2022-10-08"),
+            reading("stair", "90", "150", lux, "3", None),
         ),
         uv_filter=Answer.UNSURE,
         name=said("Landing"),
     )
 
 
-def _reading(wall: str, x: str, y: str, lux: str, hours: str, read: str | None) -> Reading:  # noqa: PLR0913
+def reading(wall: str, x: str, y: str, lux: str, hours: str, read: str | None) -> Reading:  # noqa: PLR0913
     """A reading with the meter; one without a day is an estimate."""
     return Reading(
         wall=wall,

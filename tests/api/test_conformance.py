@@ -53,6 +53,7 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /bench/loads": {**REQUESTS["put_in"]["press"]["value"], "books": []},
     "POST /bench/recipes": REQUESTS["keep_recipe"]["two"]["value"],
     "POST /checkpoint/stamps": {},
+    "POST /places/move": REQUESTS["move_books"]["away"]["value"],
     "POST /books/{book}/records": {},
     "POST /records/{sha256}/links": {"days": 30},
     "POST /records/check": b"",
@@ -190,6 +191,15 @@ def a_record(door: Door) -> dict[str, str]:
     }
 
 
+def a_room(door: Door) -> str:
+    """One of one wall; and a book that can be moved."""
+    walls = [{"id": "n", "width_cm": "412", "height_cm": "262", "outer": False}]
+    made = door.post("/events", {"kind": "room", "room": "study", "walls": walls})
+    assert made.status_code == 201, made.text
+    GOOD_BODIES["POST /places/move"] = {"moves": [{"book": door.a_book(), "spot": "box", "place": "Box 4"}]}
+    return "study"
+
+
 @pytest.fixture(scope="module")
 def known() -> Iterator[Known]:
     """A book with a few entries, an act, a checkpoint and a token that may end."""
@@ -214,8 +224,7 @@ def known() -> Iterator[Known]:
     names["POST /bench/loads/{load}/next"] = a_load_that_goes_on(door)
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
-    names |= {"year": 2026, "rate": a_rate(door)}
-    names |= a_record(door)
+    names |= {**a_record(door), "year": 2026, "rate": a_rate(door), "room": a_room(door)}
     names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
     queries: dict[str, dict[str, Any]] = {
         "GET /proofs/inclusion": {"seq": 1},

@@ -33,9 +33,9 @@ from seeds.story._telling import tell_act_by_act
 from tests.check import check_ledger
 
 # Made by `python -m seeds` (its last line); whatever changes a byte of an entry changes it.
-ENTRIES = 812
+ENTRIES = 817
 BOOKS = 62
-ROOT = "6791e5bac1455a6c9736557601c64f4e1685b2b82ff0e5cb9951b8fe7f7d6a11"
+ROOT = "f6c80e22c8be2ee2d01799092a5e9dd59741e667206ac8d4a3b21fab7304bcc8"
 
 
 def _chains(ledger: Ledger) -> dict[str, list[Entry]]:

@@ -53,6 +53,7 @@ TO_READ = {
         "/books/{book}/report",
         "/books/{book}/report.pdf",
     ),
+    *("/wall/{room}/{wall}/plan", "/wall/{room}/{wall}/plan.pdf"),
     *("/books/{book}/look", "/books/{book}/marks", "/books/{book}/marks/picture/{name}"),
     *("/books/{book}/compare", "/books/{book}/tag", "/tags", "/photographs/arriving/{name}"),
     *("/rules/headings", "/keys", "/calendar/{secret}.ics", "/sign-in", "/sign-in/{secret}", "/join/{secret}"),
@@ -65,6 +66,7 @@ TO_READ = {
 }
 """What a phone may look at: the collection as its owner reads it, and what anybody may."""
 AT_THE_COMPUTER = {
+    *("/wall/{room}/{wall}/hang", "/wall/new-room", "/wall/rooms/{room}"),
     *(
         "/check",
         "/check/checkpoint",

@@ -1,6 +1,6 @@
 """The wall: what hangs, wall by wall, as an elevation to scale or as a plain list; what lies in boxes, in a few words."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Annotated, Final
@@ -9,8 +9,6 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Query, Response
 
 from ledger.events.placement import Spot
-from ledger.events.room import Room
-from ledger.events.room import Wall as RoomWall
 from ledger.usecases.browse import Walls, look_up
 from ledger.views import HungRow, PlaceTally
 from web.deps import ActorDep, FrameDep, LedgerDep
@@ -19,6 +17,7 @@ from web.frame import Place
 from web.hung_lines import HungLine, hung_line
 from web.render import Page, page, render
 from web.shelf_filters import totals
+from web.wall_names import named_wall
 from web.wall_shapes import Elevation, Named
 from web.wording import t
 
@@ -76,31 +75,22 @@ def wall(
         sentence = t.n("wall.listed", hanging, walls=on_walls)
         return render(WallListPage(frame=frame, sentence=sentence, walls=lines, kept=kept, further=further))
     sentence = t.n("wall.hanging", hanging, walls=on_walls) if named else ""
-    drawn, owns = elevations(named), sum(totals(found.tallies)) > 0
+    drawn, owns = elevations(named, found.reach), sum(totals(found.tallies)) > 0
     return render(WallPage(frame=frame, sentence=sentence, walls=drawn, kept=kept, further=further, owns_books=owns))
 
 
 def _walls(found: Walls) -> Iterator[Named]:
     """Books by the wall of a room, from the left; where no room was named, by the name of their place."""
     for (room, wall_id, place), rows in groupby(sorted(found.hung, key=_key), key=_key):
-        title, width = _wall(found.rooms, room, wall_id) if room else (place or t("wall.not_named"), None)
         hung = sorted(rows, key=lambda row: (row.x_cm is None, float(row.x_cm or 0), -float(row.y_cm or 0)))
-        yield Named(title=title, hung=tuple(hung), width_cm=width)
+        if room:
+            yield named_wall(found.rooms, room, wall_id, hung)
+        else:
+            yield Named(title=place or t("wall.not_named"), hung=tuple(hung))
 
 
 def _key(row: HungRow) -> tuple[str, str, str]:
     return (row.room, row.wall or "", "") if row.room else ("", "", row.place or "")
-
-
-def _wall(rooms: Mapping[str, Room], room: str, wall_id: str) -> tuple[str, float | None]:
-    """What a wall is called, and how wide it is."""
-    stated = rooms.get(room)
-    name = (stated.name.value if stated else None) or t("wall.room", room=room)
-    if not wall_id:
-        return name, None
-    found: RoomWall | None = next((each for each in stated.walls if each.id == wall_id), None) if stated else None
-    side = t("wall.side", side=found.side.value) if found and found.side else t("wall.of_room", wall=wall_id)
-    return t("wall.title_of", room=name, wall=side), float(found.width_cm) if found else None
 
 
 def _kept(each: PlaceTally) -> Kept:
