@@ -2,13 +2,13 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Protocol, TypeVar
 
 from ledger.accounts import Accounts
 from ledger.alignment import Aligner
-from ledger.arriving import Glimpse, Partials
+from ledger.arriving import Partials
 from ledger.bench import BenchStore
 from ledger.book import Book
 from ledger.care import CareStore
@@ -17,12 +17,12 @@ from ledger.cost_rows import KeptCosts
 from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.events import Event
-from ledger.events.photograph import Crop
 from ledger.feed import Calendars
 from ledger.handing import HandingStore, TimeStamps
 from ledger.history import Moment
 from ledger.kept import BookHead, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.market import MarketStore
+from ledger.picture_port import KeptPicture, Pictures, Told
 from ledger.proof.canonical import Plain
 from ledger.proof.signature import VerifierKey
 from ledger.returns import Returns
@@ -154,44 +154,6 @@ class Log(Protocol):
     def rebuild(self) -> int:
         """How many books there are, after all that is worked out from the entries was made anew: trees, heads, lists."""
         ...
-
-
-class Pictures(Protocol):
-    """Photographs by the SHA-256 of their bytes; what `keep` returned is durable and was read back.
-
-    `small` is a copy of a clean copy, or of a part of it alone, no wider than that many pixels; NotFoundError where there
-    is no picture. `glance` is its size and its first bytes, None where it is not there. `told` is what an original tells of
-    itself, by names of its own. `room` is how many bytes there are left for them; None where they lie on no disk.
-    `glimpse` is what a clean copy so wide would be, and keeps nothing of it.
-    """
-
-    def keep(self, data: bytes) -> "KeptPicture": ...
-    def glimpse(self, data: bytes, width: int) -> Glimpse: ...
-    def read(self, sha256: str) -> bytes: ...
-    def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes: ...
-    def stored(self) -> list[str]: ...
-    def glance(self, sha256: str) -> tuple[int, bytes] | None: ...
-    def digest(self, sha256: str) -> str | None: ...
-    def room(self) -> int | None: ...
-    def told(self, sha256: str) -> "Told": ...
-    @property
-    def partials(self) -> Partials: ...
-
-
-Told = Sequence[tuple[str, str]]
-"""What an original tells of itself: a name of the decoder's list, and the value as text."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class KeptPicture:
-    """A picture after intake: its original, the clean copy that is shown, and the copy's size in pixels."""
-
-    original: str
-    clean: str
-    width: int
-    height: int
-    was_here: bool = field(default=False, compare=False)
-    """The same file was kept before; it is one file still."""
 
 
 class Clock(Protocol):

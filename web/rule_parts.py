@@ -1,10 +1,17 @@
 """What a rule table is made of on a page: columns, groups of rows, and what stands in a cell."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
+from ledger.rules._tables import Row
 from ledger.rules.headings import Heading
+from web.wording import t
 
-__all__ = ["Cell", "Classes", "Column", "Group", "Line", "Link", "Sheet"]
+__all__ = ["Cell", "Classes", "Column", "Group", "Line", "Link", "Sheet", "column", "in_short", "line_of"]
+
+_OWN: Final = ("common practice, no source", "from memory", "our assumption, editable")
+"""How a source that is not published begins, in every table."""
 
 
 @dataclass(frozen=True)
@@ -61,3 +68,18 @@ class Sheet:
     columns: tuple[Column, ...]
     groups: tuple[Group, ...]
     folded: bool = False
+
+
+def line_of(row: Row, name: str, *cells: Cell) -> Line:
+    """The row with its sources in short."""
+    return Line(id=row.id, name=name, cells=cells, sources=in_short(row.sources))
+
+
+def column(name: str, *, num: bool = False) -> Column:
+    """A column by the name of its words."""
+    return Column(t(f"rules.fields.{name}"), num)
+
+
+def in_short(sources: Iterable[str]) -> str:
+    """The sources of a row; what an unpublished one rests on in detail stands once, over the table."""
+    return "; ".join(next((own for own in _OWN if each.startswith(own)), each) for each in sources)

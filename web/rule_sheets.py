@@ -13,18 +13,15 @@ from ledger.rules.defects import defect_type, defect_types
 from ledger.rules.graders import FIELDS, grader_row
 from ledger.rules.grades import grades
 from ledger.rules.headings import Heading
-from ledger.rules.lit_places import lit_places
 from ledger.rules.steps import Starter, starters
 from ledger.rules.techniques import Technique, technique, techniques
 from ledger.when import When
 from web.bench_lines import step_words
-from web.rule_parts import Cell, Classes, Column, Group, Line, Link, Sheet
+from web.figure_sheets import FIGURE_SHEETS
+from web.rule_parts import Cell, Classes, Group, Line, Link, Sheet, column, in_short, line_of
 from web.wording import t
 
-__all__ = ["SHEETS", "in_short"]
-
-_OWN: Final = ("common practice, no source", "from memory", "our assumption, editable")
-"""How a source that is not published begins, in every table."""
+__all__ = ["SHEETS"]
 
 
 def _grades() -> Sheet:
@@ -38,7 +35,7 @@ def _grades() -> Sheet:
         )
         for each in reversed(grades())
     )
-    columns = (_column("grade"), _column("step", num=True), _column("letters"), _column("words"), _column("also"))
+    columns = (column("grade"), column("step", num=True), column("letters"), column("words"), column("also"))
     return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
 
 
@@ -55,7 +52,7 @@ def _techniques() -> Sheet:
         for heading, found in by_heading.items()
         if found
     )
-    return Sheet(columns=tuple(_column(name) for name in (*names, *more)), groups=groups, folded=True)
+    return Sheet(columns=tuple(column(name) for name in (*names, *more)), groups=groups, folded=True)
 
 
 def _technique(each: Technique) -> Line:
@@ -105,7 +102,7 @@ def _defects() -> Sheet:
         )
         for name, found in by_group.items()
     )
-    columns = tuple(_column(name) for name in ("defect", "measure", "breaks_colour", "faces", "work"))
+    columns = tuple(column(name) for name in ("defect", "measure", "breaks_colour", "faces", "work"))
     return Sheet(columns=columns, groups=groups)
 
 
@@ -119,10 +116,8 @@ def _chances() -> Sheet:
         )
         for each in chance_rows()
     )
-    numbers = tuple(_column(name, num=True) for name in ("gone", "lessened", "same", "strength"))
-    return Sheet(
-        columns=(_column("defect"), _column("breaks_colour"), *numbers), groups=(Group(title="", lines=lines),)
-    )
+    numbers = tuple(column(name, num=True) for name in ("gone", "lessened", "same", "strength"))
+    return Sheet(columns=(column("defect"), column("breaks_colour"), *numbers), groups=(Group(title="", lines=lines),))
 
 
 def _of_chances(row: ChanceRow) -> tuple[int, int, int]:
@@ -133,8 +128,8 @@ def _graders() -> Sheet:
     row = grader_row()
     cells = (*(str(row.kernel.weights[steps]) for steps in FIELDS.values()), str(row.strength))
     line = Line(id=row.id, name=t("rules.any_service"), cells=cells, sources=in_short(row.sources))
-    numbers = tuple(_column(name, num=True) for name in (*FIELDS, "strength"))
-    return Sheet(columns=(_column("service"), *numbers), groups=(Group(title="", lines=(line,)),))
+    numbers = tuple(column(name, num=True) for name in (*FIELDS, "strength"))
+    return Sheet(columns=(column("service"), *numbers), groups=(Group(title="", lines=(line,)),))
 
 
 def _ceilings() -> Sheet:
@@ -152,7 +147,7 @@ def _ceilings() -> Sheet:
         )
         for each in ceilings()
     )
-    columns = tuple(_column(name) for name in ("defect", "breaks_colour", "by", "classes", "unmeasured"))
+    columns = tuple(column(name) for name in ("defect", "breaks_colour", "by", "classes", "unmeasured"))
     return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
 
 
@@ -169,57 +164,21 @@ def _classes(each: Ceiling) -> Iterator[tuple[str, str]]:
 
 def _cautions() -> Sheet:
     rows = table("cautions")
-    lines = tuple(_line(row, cautions()[row.id].title, cautions()[row.id].text) for row in rows.rows)
-    return Sheet(columns=(_column("caution_name"), _column("text")), groups=(Group(title="", lines=lines),))
+    lines = tuple(line_of(row, cautions()[row.id].title, cautions()[row.id].text) for row in rows.rows)
+    return Sheet(columns=(column("caution_name"), column("text")), groups=(Group(title="", lines=lines),))
 
 
 def _record_levels() -> Sheet:
-    lines = tuple(_line(row, row.id, row.text("text")) for row in table("record_levels").rows)
-    return Sheet(columns=(_column("level"), _column("text")), groups=(Group(title="", lines=lines),))
-
-
-def _worth() -> Sheet:
-    names = ("risk_per_mille", "harm_takes_per_mille", "sale_keeps_per_mille", "days")
-    lines = tuple(
-        _line(row, row.text("title"), *(str(row.whole(name)) for name in names)) for row in table("worth").rows
-    )
-    columns = (_column("choice"), *(_column(name, num=True) for name in names))
-    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
-
-
-def _sizes() -> Sheet:
-    rows = table("sizes").rows
-    lines = tuple(
-        _line(row, row.text("title"), str(row.whole("width_mm")), str(row.whole("height_mm"))) for row in rows
-    )
-    columns = (_column("issues"), _column("width_mm", num=True), _column("height_mm", num=True))
-    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
-
-
-def _fair_value() -> Sheet:
-    rows = table("fair_value").rows
-    lines = tuple(_line(row, row.text("title"), str(row.whole("value")), row.text("unit"), _reach(row)) for row in rows)
-    columns = (_column("figure"), _column("value", num=True), _column("unit"), _column("reach", num=True))
-    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
-
-
-def _reach(row: Row) -> str:
-    return t("rules.reach", least=row.whole("least"), most=row.whole("most"))
-
-
-def _lit_places() -> Sheet:
-    lines = tuple(
-        _line(table("lit_places").rows[place], each.title, f"{each.lux}", f"{each.low}-{each.high}", f"{each.hours}")
-        for place, each in enumerate(lit_places())
-    )
-    columns = (_column("lit_place"), *(_column(name, num=True) for name in ("lux", "lux_band", "hours")))
-    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+    lines = tuple(line_of(row, row.id, row.text("text")) for row in table("record_levels").rows)
+    return Sheet(columns=(column("level"), column("text")), groups=(Group(title="", lines=lines),))
 
 
 def _steps() -> Sheet:
     names = ("starter", "technique", "settings", "note", "says", "caution")
-    lines = tuple(_line(table("steps").rows[place], each.title, *_cells(each)) for place, each in enumerate(starters()))
-    return Sheet(columns=tuple(map(_column, names)), groups=(Group(title="", lines=lines),))
+    lines = tuple(
+        line_of(table("steps").rows[place], each.title, *_cells(each)) for place, each in enumerate(starters())
+    )
+    return Sheet(columns=tuple(map(column, names)), groups=(Group(title="", lines=lines),))
 
 
 def _cells(each: Starter) -> tuple[Cell, ...]:
@@ -239,7 +198,7 @@ def _caution(of: Caution | None) -> Cell:
 
 def _currencies() -> Sheet:
     def lines(rows: Iterable[Row]) -> tuple[Line, ...]:
-        return tuple(_line(row, row.id, _decimals(row), _month(row)) for row in rows)
+        return tuple(line_of(row, row.id, _decimals(row), _month(row)) for row in rows)
 
     rows = table("currencies").rows
     active = [row for row in rows if "withdrawn" not in row.fields]
@@ -247,7 +206,7 @@ def _currencies() -> Sheet:
         Group(title=t("rules.groups.active"), lines=lines(active)),
         Group(title=t("rules.groups.withdrawn"), lines=lines(row for row in rows if "withdrawn" in row.fields)),
     )
-    return Sheet(columns=(_column("code"), _column("decimals", num=True), _column("withdrawn")), groups=groups)
+    return Sheet(columns=(column("code"), column("decimals", num=True), column("withdrawn")), groups=groups)
 
 
 def _decimals(row: Row) -> str:
@@ -261,28 +220,16 @@ def _month(row: Row) -> str:
 
 
 def _currency_signs() -> Sheet:
-    lines = tuple(_line(row, row.id, ", ".join(row.texts("codes"))) for row in table("currency_signs").rows)
-    return Sheet(columns=(_column("sign"), _column("codes")), groups=(Group(title="", lines=lines),))
-
-
-def _line(row: Row, name: str, *cells: Cell) -> Line:
-    return Line(id=row.id, name=name, cells=cells, sources=in_short(row.sources))
-
-
-def _column(name: str, *, num: bool = False) -> Column:
-    return Column(t(f"rules.fields.{name}"), num)
+    lines = tuple(line_of(row, row.id, ", ".join(row.texts("codes"))) for row in table("currency_signs").rows)
+    return Sheet(columns=(column("sign"), column("codes")), groups=(Group(title="", lines=lines),))
 
 
 def _word(value: str) -> str:
     return t(f"rules.answers.{value}")
 
 
-def in_short(sources: Iterable[str]) -> str:
-    """The sources of a row; what an unpublished one rests on in detail stands once, over the table."""
-    return "; ".join(next((own for own in _OWN if each.startswith(own)), each) for each in sources)
-
-
 SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
+    **FIGURE_SHEETS,
     "techniques": _techniques,
     "grades": _grades,
     "defects": _defects,
@@ -290,10 +237,6 @@ SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "ceilings": _ceilings,
     "graders": _graders,
     "record_levels": _record_levels,
-    "worth": _worth,
-    "sizes": _sizes,
-    "fair_value": _fair_value,
-    "lit_places": _lit_places,
     "steps": _steps,
     "cautions": _cautions,
     "currencies": _currencies,

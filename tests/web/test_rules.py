@@ -14,7 +14,8 @@ from ledger.usecases.record import Draft, record
 from tests.web.browser import Browser, text_of
 from tests.web.markup import Element, read_page
 from tests.web.stories import OWNER
-from web.rule_sheets import SHEETS, in_short
+from web.rule_parts import in_short
+from web.rule_sheets import SHEETS
 
 NAMES = sorted(
     each.name.removesuffix(".json") for each in (files(rules) / "tables").iterdir() if each.name.endswith(".json")

@@ -1,0 +1,42 @@
+"""Bodies for requests that succeed."""
+
+from typing import Any
+
+from api.examples import REQUESTS
+from tests.pictures import a_picture
+
+__all__ = ["GOOD_BODIES"]
+
+GOOD_BODIES: dict[str, Any] = {
+    "POST /books": REQUESTS["create_book"]["purchase"]["value"],
+    "POST /books/{book}/events": {"kind": "note", "words": "a"},
+    "POST /events": REQUESTS["record_collection_event"]["note"]["value"],
+    "POST /acts": {"events": [{"new": True, "event": REQUESTS["create_book"]["purchase"]["value"]}]},
+    "POST /verify": REQUESTS["verify"]["anchor"]["value"],
+    "POST /tokens": REQUESTS["make_token"]["reader"]["value"],
+    "POST /photographs": a_picture(),
+    "POST /bench/loads": {**REQUESTS["put_in"]["press"]["value"], "books": []},
+    "POST /bench/recipes": REQUESTS["keep_recipe"]["two"]["value"],
+    "POST /checkpoint/stamps": {},
+    "POST /places/move": REQUESTS["move_books"]["away"]["value"],
+    "POST /books/{book}/records": {},
+    "POST /records/{sha256}/links": {"days": 30},
+    "POST /records/check": b"",
+    "POST /books/{book}/records/received": b"",
+    "POST /rates": REQUESTS["keep_rates"]["two"]["value"],
+    "POST /bench/tools": REQUESTS["add_tool"]["press"]["value"],
+    "PUT /bench/tools/{tool}": {**REQUESTS["change_tool"]["retired"]["value"]},
+    "POST /comparables": REQUESTS["keep_comparable"]["auction"]["value"],
+    "POST /comparables/table": {**REQUESTS["keep_comparables"]["pasted"]["value"], "keep_doubles": True},
+    "PATCH /comparables/{sale}": REQUESTS["change_comparable"]["out"]["value"],
+    "PUT /bench/recipes/{recipe}": REQUESTS["adjust_recipe"]["renamed"]["value"],
+    "POST /prospects": REQUESTS["keep_prospect"]["listing"]["value"],
+    "PUT /prospects/{prospect}": REQUESTS["change_prospect"]["dearer"]["value"],
+    "PUT /prospects/{prospect}/outlook": REQUESTS["weigh_prospect"]["two"]["value"],
+    "PUT /prospects/{prospect}/verdict": REQUESTS["judge_prospect"]["dear"]["value"],
+    "POST /prospects/{prospect}/purchase": REQUESTS["buy_prospect"]["bought"]["value"],
+    "POST /submissions": {**REQUESTS["send_batch"]["one"]["value"]},
+    "POST /submissions/{batch}/news": {"stage": "received there"},
+    "POST /submissions/{batch}/results": {**REQUESTS["write_results"]["graded"]["value"]},
+}
+"""A body for every operation that takes one, which the ledger takes too."""
