@@ -12,6 +12,7 @@ from ledger.market import Verdict
 from ledger.money import Money
 from ledger.prospects import PICTURES_MOST
 from ledger.rules.grades import Grade
+from ledger.shares import SHARE_MOST
 from ledger.when import When
 
 _DIGEST = r"^[0-9a-f]{64}$"
@@ -93,7 +94,7 @@ class SentBookBody(Body):
     book: str = Field(min_length=1, max_length=64, description="Id of the book.")
     insured_for: Money | None = Field(None, description="What the carrier or the policy would pay for this book.")
     share: int | None = Field(
-        None, ge=0, le=10**6, description="Its share of fee and postage; all books have one, or none."
+        None, ge=0, le=SHARE_MOST, description="Its share of fee and postage; all books have one, or none."
     )
 
 
@@ -128,7 +129,7 @@ class ResultBody(Body):
     page_tone: str | None = Field(None, min_length=1, max_length=60, description="In the service's own words.")
     remarks: str | None = Field(None, min_length=1, max_length=4000, description="Remarks of the service.")
     fee: Money | None = Field(None, description="What was charged for grading this book.")
-    share: int | None = Field(None, ge=0, le=10**6, description="Its share of the invoice; all have one, or none.")
+    share: int | None = Field(None, ge=0, le=SHARE_MOST, description="Its share of the invoice; all have one, or none.")
 
 
 class ResultsBody(Body):

@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from api.comparable_answers import ComparableBody, ComparableChange, TableBody
 from api.event_schemas import REF, Schema, event_components
 from api.examples import ANSWERS, REQUESTS
+from api.lot_bodies import LotBody
 from api.market_answers import MARKET_BODIES
 from api.raw_bodies import PICTURE_TYPES, RECORD_TYPES
 from api.raw_bodies import content as raw_content
@@ -83,6 +84,7 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "weigh_prospect": ({"$ref": f"{REF}OutlookBody"}, True),
     "judge_prospect": ({"$ref": f"{REF}VerdictBody"}, True),
     "buy_prospect": ({"$ref": f"{REF}NewBook"}, True),
+    "buy_together": ({"$ref": f"{REF}LotBody"}, True),
     "send_batch": ({"$ref": f"{REF}SendBody"}, True),
     "tell_batch": ({"$ref": f"{REF}NewsBody"}, True),
     "write_results": ({"$ref": f"{REF}ResultsBody"}, True),
@@ -115,7 +117,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody, MoveBody),
     ):
         _add_model(schemas, model)
-    schemas.update(event_components(schemas, MARKET_BODIES))
+    schemas.update(event_components(schemas, (*MARKET_BODIES, LotBody)))
     schemas["NewBook"] = _with_optional_kind(schemas["Purchase"])
     schemas["Part"]["properties"]["event"] = {
         "description": "The event, as it would be sent alone.",

@@ -6,8 +6,8 @@ from fractions import Fraction
 from pydantic import Field
 
 from api.schemas import Answer, EntryNumber
+from ledger.forecast_worth import AgainstNaive, AtLeastGrade, Line, Worth
 from ledger.rules.scoring import AtLeast, Scores
-from ledger.worth import AgainstNaive, AtLeastGrade, Line, Worth
 
 DECIMALS = 6
 """Exact numbers are rounded to so many decimals."""

@@ -1,4 +1,4 @@
-"""Examples of prospects and batches for the OpenAPI document, as they are sent and as they come back."""
+"""Examples of prospects, lots and batches for the OpenAPI document, as they are sent and as they come back."""
 
 from typing import Any
 
@@ -81,6 +81,18 @@ def _written(kind: str, summary: str) -> dict[str, Any]:
     return {"act": _ACT, "entries": [{**entry, "summary": summary}], "warnings": []}
 
 
+_LOT = {
+    "on": "2026-03-02",
+    "price": {"minor": 30000, "currency": "EUR", "exponent": 2},
+    "shipping": {"amount": "18,50", "currency": "EUR"},
+    "seller": "A shop by the harbour",
+    "books": [
+        {"issue": _ISSUE, "holding": "raw", "stated": _SAID["stated"], "share": 3},
+        {"issue": {**_ISSUE, "number": "15"}, "share": 1},
+        {"issue": {**_ISSUE, "number": "16"}, "share": 1},
+    ],
+}
+
 PROSPECT_REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     "keep_prospect": {"listing": {"summary": "What a listing says", "value": _SAID}},
     "change_prospect": {"dearer": {"summary": "It is offered again", "value": {**_SAID, "note": "Dearer now."}}},
@@ -89,6 +101,7 @@ PROSPECT_REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     "buy_prospect": {
         "bought": {"summary": "It was bought", "value": {"on": "2026-03-02", "issue": _ISSUE, "price": _MONEY}}
     },
+    "buy_together": {"three": {"summary": "Three books by stated shares", "value": _LOT}},
     "send_batch": {"one": {"summary": "One book goes out", "value": _SEND}},
     "tell_batch": {"there": {"summary": "It is there", "value": {"stage": "received there", "on": "2026-03-09"}}},
     "write_results": {"graded": {"summary": "It was graded", "value": _RESULTS}},
@@ -103,6 +116,7 @@ PROSPECT_ANSWERS: dict[str, Any] = {
     "weigh_prospect": _PROSPECT,
     "judge_prospect": {**_PROSPECT, "verdict": "passed up", "decided": _MADE, "why": "Too dear."},
     "buy_prospect": _written("purchase", "Bought: The Copper Lantern 14"),
+    "buy_together": _written("purchase", "Bought: The Copper Lantern 14, raw, stated grade VF"),
     "list_batches": {"batches": [_BATCH]},
     "read_batch": _BATCH,
     "send_batch": _written("submission", "Sent for a grade, batch spring-2026"),

@@ -10,12 +10,11 @@ from ledger.events.outlook import Outlook, Weight
 from ledger.events.slab import Outcome, Slab
 from ledger.events.submission import SENDS, Ask, Stage, Submission
 from ledger.history import Moment
-from ledger.money import Money
 from ledger.rules.grades import Grade
 from ledger.sealed import Sealed
 from ledger.when import When
 
-__all__ = ["BOOKS_MOST", "Batch", "Forecast", "InBatch", "batch_of", "shared", "surprise", "trips_of"]
+__all__ = ["BOOKS_MOST", "Batch", "Forecast", "InBatch", "batch_of", "surprise", "trips_of"]
 
 BOOKS_MOST: Final = 100
 """In one batch; the act that sends it is one entry a book."""
@@ -204,16 +203,6 @@ def batch_of(name: str, trips: Iterable[InBatch]) -> Batch:
     """The batch of that id, its books in the order in which they were written down."""
     own = sorted((each for each in trips if each.batch == name), key=lambda each: each.sent.entry.seq)
     return Batch(id=name, books=tuple(own))
-
-
-def shared(total: Money | None, shares: Sequence[int] | None, count: int) -> tuple[Money | None, ...]:
-    """A sum split among books by their shares, or equally; its parts make the sum exactly.
-
-    Raises: WeightsError. Source: largest remainder method, as in `Money.split`.
-    """
-    if total is None:
-        return (None,) * count
-    return total.split(shares if shares is not None else (1,) * count)
 
 
 def _forecast(outlooks: Sequence[Moment], sent: Moment, batch: str) -> Forecast | None:

@@ -3,7 +3,6 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import total_ordering
 from typing import Any, Literal
 
@@ -12,6 +11,7 @@ from ledger._written_amounts import COMMA_DECIMALS, POINT_DECIMALS, doubt, minor
 from ledger.proof.report import MalformedError
 from ledger.rules._tables import table
 from ledger.rules.currencies import currency
+from ledger.rules.largest_remainder import shared_out
 
 __all__ = [
     "COMMA_DECIMALS",
@@ -165,13 +165,8 @@ class Money:
                 problem="weights are whole numbers from 0 up, at least one of them above 0",
                 mend="Give each part a weight, for example its price in the smallest unit.",
             )
-        quotas = [Fraction(abs(self.minor) * weight, sum(weights)) for weight in weights]
-        parts = [quota.numerator // quota.denominator for quota in quotas]
-        left = abs(self.minor) - sum(parts)
-        neediest = sorted(range(len(parts)), key=lambda place: (parts[place] - quotas[place], place))
-        for place in neediest[:left]:
-            parts[place] += 1
         sign = -1 if self.minor < 0 else 1
+        parts = shared_out(abs(self.minor), weights)
         return tuple(Money(sign * part, self.currency, self.exponent) for part in parts)
 
     def _same(self, other: "Money") -> None:

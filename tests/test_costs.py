@@ -15,6 +15,7 @@ from ledger.cost_rows import cost_rows
 from ledger.cost_totals import Totals, totals
 from ledger.costs import NoGain, PeriodCosts, period_costs
 from ledger.events import Event
+from ledger.events.purchase import Means as Came
 from ledger.events.sale import Disclosed, Sale
 from ledger.events.sale import Means as Left
 from ledger.events.valuation import Method, Valuation
@@ -77,6 +78,25 @@ def test_a_book_that_was_sold_has_a_gain_and_a_rate_of_return() -> None:
     assert period.gain == Money.of("100.00", "EUR")
     # One year of 365 days: the closed form.
     assert period.rate == pytest.approx(0.1, abs=1e-9)
+
+
+def test_a_trade_makes_a_gain_at_the_worth_that_was_agreed() -> None:
+    """By hand: 1300 agreed when it left, less 30 of fees, less 1000 agreed when it came and 20 of shipping: 250."""
+    came = bought("1000.00", "2022-01-01", means=Came.TRADE, shipping=money("20.00"))
+    left = sold("1300.00", "2023-01-01", means=Left.TRADE, fees=money("30.00"))
+    (period,) = counted(came, left)
+    assert (period.basis, period.proceeds, period.gain) == (
+        Money.of("1020.00", "EUR"), Money.of("1270.00", "EUR"), Money.of("250.00", "EUR"),
+    )  # fmt: skip
+    # One year of 365 days: the closed form, 1270 for 1020.
+    assert period.rate == pytest.approx(1270 / 1020 - 1, abs=1e-9)
+
+
+def test_a_trade_without_an_agreed_worth_makes_no_gain() -> None:
+    (period,) = counted(
+        bought("1000.00", "2022-01-01"), Sale(on=on("2023-01-01"), means=Left.TRADE, disclosed=Disclosed.WORK)
+    )
+    assert (period.gain, period.no_gain) == (None, NoGain.NOT_KNOWN)
 
 
 def test_the_kept_example_with_fees_on_the_day_of_the_sale() -> None:

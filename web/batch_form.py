@@ -18,6 +18,7 @@ from web.form_layout import only
 from web.form_parts import parts_of
 from web.form_reading import Heard, Typed, read_parts
 from web.form_values import Habits
+from web.share_field import share_field, whole_of
 from web.wording import t
 
 __all__ = ["news_parts", "read_news", "read_results", "read_sending", "result_parts", "sending_parts"]
@@ -34,7 +35,7 @@ def sending_parts(books: Books) -> tuple[Part, ...]:
     titles = {"fee": t("batches.fee"), "postage": t("batches.postage"), "on": t("batches.sent_on")}
     first = [replace(_asked(each), title=titles.get(each.name, each.title)) for each in _leaves(Submission, _SENT)]
     (insured,) = _leaves(Submission, ("insured_for",))
-    row = (replace(insured, size="short", note=""), _share())
+    row = (replace(insured, size="short", note=""), share_field())
     return (*first, *(Group(name=f"books.{place}", title=name, parts=row) for place, (_, name) in enumerate(books)))
 
 
@@ -57,7 +58,7 @@ def read_sending(books: Books, typed: Typed, habits: Habits, codec: Codec) -> tu
         fee=event.fee.value,
         postage=event.postage.value,
         books=tuple(
-            BookSent(book=book, insured_for=_money(row.get("insured_for")), share=_whole(row.get("share")))
+            BookSent(book=book, insured_for=_money(row.get("insured_for")), share=whole_of(row.get("share")))
             for (book, _), row in zip(books, rows, strict=True)
         ),
     )
@@ -140,7 +141,7 @@ def _result(book: str, row: Mapping[str, Plain]) -> BookResult:
         holder_number=_text(row.get("holder_number")),
         page_tone=_text(row.get("page_tone")),
         fee=_money(row.get("fee")),
-        share=_whole(row.get("share")),
+        share=whole_of(row.get("share")),
     )
 
 
@@ -157,7 +158,7 @@ def _result_row() -> tuple[Part, ...]:
         replace(number, size="short", note="", needed=False),
         replace(tone, size="short", note=""),
         replace(fee, size="short", note=""),
-        _share(),
+        share_field(),
         replace(
             outcome, title=t("batches.outcome"), way=Way.PICK, options=(nothing, *others), default=("",), needed=False
         ),
@@ -166,11 +167,6 @@ def _result_row() -> tuple[Part, ...]:
 
 def _step(each: Grade) -> Option:
     return Option(value=each.text, words=each.text, plain=each.text)
-
-
-def _share() -> Leaf:
-    limits = {"ge": 0, "le": 10**6}
-    return Leaf(name="share", title=t("batches.share"), way=Way.WHOLE, size="short", limits=limits)
 
 
 def _leaves(kind: type, names: Sequence[str]) -> list[Leaf]:
@@ -192,10 +188,6 @@ def _asked(each: Leaf) -> Leaf:
 
 def _money(plain: Plain) -> Money | None:
     return Money(**plain) if isinstance(plain, dict) else None  # type: ignore[arg-type]
-
-
-def _whole(plain: Plain) -> int | None:
-    return plain if isinstance(plain, int) else None
 
 
 def _text(plain: Plain) -> str | None:

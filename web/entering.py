@@ -15,7 +15,7 @@ from ledger.ports import Ledger
 from ledger.proof.canonical import Plain, encode
 from ledger.usecases.preferences import choose
 from ledger.usecases.record import Recorded, Request, random_id
-from web.forms import CONTROLS, Heard, Typed
+from web.forms import CONTROLS, Heard, Typed, strangers
 from web.frame import Told
 from web.posted import Posted
 from web.wording import t
@@ -32,6 +32,7 @@ __all__ = [
     "key_of",
     "placing",
     "refusal",
+    "refuse_unread",
     "remember",
     "told_of",
 ]
@@ -114,6 +115,16 @@ def refusal(error: LedgerError) -> Refusal:
             problem = Problem(field="", sentence=t("new_entry.sent_before"))
             return Refusal(problems=(problem,), status=409, key_is_used=True)
     raise error
+
+
+def refuse_unread(heard: Heard, typed: Typed, *more: str) -> None:
+    """Nothing, where all that was typed could be read and the form has it; `more` are inputs that are no field.
+
+    Raises: InvalidError with every problem.
+    """
+    problems = [*heard.problems, *strangers(typed, heard.names | set(more))]
+    if problems:
+        raise InvalidError(problems=tuple(problems))
 
 
 @dataclass(frozen=True, kw_only=True)

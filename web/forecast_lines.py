@@ -7,9 +7,9 @@ from typing import Final
 
 from ledger.events.outlook import Origin
 from ledger.forecast import Stands
+from ledger.forecast_worth import AgainstNaive, AtLeastGrade, Line, Worth
 from ledger.rules.grades import Grade
 from ledger.rules.scoring import AtLeast, Bias, Scores
-from ledger.worth import AgainstNaive, AtLeastGrade, Line, Worth
 from web.forecast_drawings import Strip, strip_of
 from web.wording import t
 

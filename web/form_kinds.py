@@ -166,7 +166,7 @@ PER_BOOK: Final[Mapping[str, tuple[str, ...]]] = {
 SIZES: Final[Mapping[tuple[str, str], str]] = {("MaterialUsed", "what"): "long", ("MaterialUsed", "batch"): "short"}
 """How wide a field stands, where that is not as wide as its way has it."""
 
-FIRST_ROWS: Final[Mapping[str, int]] = {"Weight": 3, "Comparable": 2, "Wall": 2, "MaterialUsed": 2}
+FIRST_ROWS: Final[Mapping[str, int]] = {"Weight": 3, "LotBook": 3, "Comparable": 2, "Wall": 2, "MaterialUsed": 2}
 """Blank rows of a form that nobody has typed into yet; one where nothing is said."""
 
 

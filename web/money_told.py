@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from ledger.cost_rows import INSURANCE, MARKET
 from ledger.cost_totals import NotCounted, Totals
 from ledger.costs import CountedLine, NoGain, PeriodCosts
+from ledger.events.purchase import Means as Came
+from ledger.events.sale import Means as Left
 from ledger.returns import Why as NoReturn
 from ledger.rules.cost_lines import Part, Side, Worth
 from ledger.rules.exchange import Counted, NoRate
@@ -131,7 +133,12 @@ def _period(number: int, each: PeriodCosts) -> Section:
     head = [t(f"money.line.{name}") for name in ("when", "what", "amount", "counted", "rate", "entry")]
     blocks: list[Block] = [
         Facts(tuple(_facts(each))),
-        table(t("money.book.lines"), head, (tuple(_line(line)) for line in each.lines), t("money.line.none")),
+        table(
+            t("money.book.lines"),
+            head,
+            (tuple(_line(line, _traded(each))) for line in each.lines),
+            t("money.line.none"),
+        ),
     ]
     if gaps := tuple(_period_gaps(each)):
         blocks.append(Words(gaps, t("money.book.gaps"), listed=True))
@@ -165,9 +172,15 @@ def _no_rate(missing: NoRate) -> str:
     return t("money.gaps.one_rate", of=missing.of, into=missing.into, when=when(missing.on or None))
 
 
-def _line(each: CountedLine) -> Iterator[str]:
+def _traded(each: PeriodCosts) -> frozenset[Part]:
+    """Prices that were never paid in money: what was given for the book, and what was got for it, was agreed."""
+    came, left = each.period.came is Came.TRADE, each.period.left == Left.TRADE
+    return frozenset(([Part.PRICE] if came else []) + ([Part.SALE_PRICE] if left else []))
+
+
+def _line(each: CountedLine, traded: frozenset[Part]) -> Iterator[str]:
     line = each.line
-    what = _part(line.part)
+    what = t("money.line.traded", what=_part(line.part)) if line.part in traded else _part(line.part)
     yield when(line.on)
     yield t("money.line.expected", what=what) if line.expected else what
     yield money(-line.amount if line.part.taken_off else line.amount)

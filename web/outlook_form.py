@@ -9,8 +9,8 @@ from ledger.events.outlook import WHOLE, Origin, Outlook, OutlookStage, Weight
 from ledger.outlook_said import OutlookSaid, OutlookSaidError, read_outlook
 from ledger.outlooks import weights_of
 from ledger.ports import Ledger
-from ledger.rules.distributions import shared_out
 from ledger.rules.grades import Grade, grades
+from ledger.rules.largest_remainder import shared_out
 from ledger.usecases.outlook import OutlookView
 from ledger.when import When
 from web.entering import Fault, faults_listed, fresh_key, key_of, refusal

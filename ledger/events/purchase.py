@@ -66,7 +66,9 @@ class Purchase(Event):
         "Seller on earlier work", "What was said of work done before.", default=EarlierWork.NOTHING_SAID
     )
     expects_arrival: bool = fact("Under way", "It is not in hand yet; an arrival follows.", default=False)
-    price: Sealed[Money] = sealed("Price", "What the seller asked and got.")
+    price: Sealed[Money] = sealed(
+        "Price", "What the seller asked and got, or the agreed worth of what was given for it."
+    )
     premium: Sealed[Money] = sealed("Premium", "What the venue took on top.")
     tax: Sealed[Money] = sealed("Tax")
     shipping: Sealed[Money] = sealed("Shipping")

@@ -25,16 +25,7 @@ from ledger.money import Money
 from ledger.rules.cost_lines import Gap, Line, Part, Period, Side, Why, Worth
 from ledger.sealed import Sealed, SealState
 
-__all__ = ["allocate", "periods"]
-
-
-def allocate(total: Money, shares: Sequence[int]) -> tuple[Money, ...]:
-    """A sum that was paid for several books together, split by stated shares; the parts come to exactly the sum.
-
-    Raises: WeightsError.
-    Source: largest remainder method (Hare quota), ties to the earlier; a refund is split as its opposite.
-    """
-    return total.split(shares)
+__all__ = ["periods"]
 
 
 def periods(book: Book, moments: Sequence[Moment]) -> tuple[Period, ...]:

@@ -1,6 +1,6 @@
 """How likely each step of the scale is: whole weights over all 25 steps, exact, and what is read off them."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd
@@ -8,8 +8,9 @@ from typing import Final
 
 from ledger.proof.report import MalformedError
 from ledger.rules.grades import Grade, grades
+from ledger.rules.largest_remainder import shared_out
 
-__all__ = ["CENTRAL", "Distribution", "DistributionError", "certain", "shared_out", "summed"]
+__all__ = ["CENTRAL", "Distribution", "DistributionError", "certain", "summed"]
 
 CENTRAL: Final = Fraction(80, 100)
 """So much lies between the two ends of a spread. Our assumption."""
@@ -88,20 +89,6 @@ class Distribution:
         Source: largest remainder method (Hare quota); ties go to the lower step.
         """
         return shared_out(1000, self.weights)
-
-
-def shared_out(whole: int, weights: Sequence[int]) -> tuple[int, ...]:
-    """A whole number in whole parts by their weights, which add up to it exactly; what is left goes to the largest rests.
-
-    Keeps: ties go to the earlier part. Requires: weights from 0 up, one of them above 0.
-    Source: largest remainder method (Hare quota).
-    """
-    of = sum(weights)
-    parts = [whole * weight // of for weight in weights]
-    neediest = sorted(range(len(weights)), key=lambda place: (-(whole * weights[place] % of), place))
-    for place in neediest[: whole - sum(parts)]:
-        parts[place] += 1
-    return tuple(parts)
 
 
 def certain(grade: Grade) -> Distribution:

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
+from ledger.rules.largest_remainder import shared_out
+
 __all__ = ["WHOLE", "chances", "thousandths"]
 
 WHOLE: Final = 1000
@@ -15,13 +17,7 @@ def thousandths(shares: Sequence[Fraction]) -> tuple[int, ...]:
     Requires: none below zero, one above.
     Source: the method of the largest remainder (Hare quota).
     """
-    total = sum(shares, Fraction(0))
-    exact = [share * WHOLE / total for share in shares]
-    found = [int(each) for each in exact]
-    order = sorted(range(len(exact)), key=lambda place: (found[place] - exact[place], place))
-    for place in order[: WHOLE - sum(found)]:
-        found[place] += 1
-    return tuple(found)
+    return shared_out(WHOLE, shares)
 
 
 def chances(weights: Sequence[int]) -> tuple[Fraction, ...]:

@@ -2,11 +2,10 @@
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
-from typing import Final
+from dataclasses import dataclass
 
 from ledger.actor import Actor, Permission
-from ledger.batches import BOOKS_MOST, Batch, InBatch, batch_of, shared, trips_of
+from ledger.batches import BOOKS_MOST, Batch, InBatch, batch_of, trips_of
 from ledger.errors import InvalidError, NotFoundError, Problem, RuleError
 from ledger.events._parts import Holding, MatchedBy, OpinionOf, StatedGrade
 from ledger.events.slab import IN_HOLDER, Outcome, Slab
@@ -16,6 +15,7 @@ from ledger.money import Money
 from ledger.ports import Ledger, Reader
 from ledger.rules.grades import Grade
 from ledger.sealed import Sealed
+from ledger.shares import at_its_book, share_flaws, shared, stated_shares
 from ledger.usecases.record import Draft, Recorded, Request, record
 from ledger.usecases.stored import readable
 from ledger.when import When
@@ -31,8 +31,6 @@ __all__ = [
     "send",
     "write_results",
 ]
-
-SHARE_MOST: Final = 10**6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,7 +116,7 @@ def send(ledger: Ledger, actor: Actor, said: SendSaid, request: Request | None =
     if not _was_written(ledger, request):
         problems += _name_taken(ledger, actor, said.batch)
     _refuse(problems)
-    shares, count = _shares([each.share for each in said.books]), len(said.books)
+    shares, count = stated_shares([each.share for each in said.books]), len(said.books)
     fees, postages = shared(said.fee, shares, count), shared(said.postage, shares, count)
     drafts = [
         Draft(
@@ -173,7 +171,7 @@ def write_results(
             problems.append(Problem(field=f"results.{place}.book", sentence=f"This book is not in batch {batch}."))
         problems += _flaws_of_grade(each, place)
     _refuse(problems)
-    invoices = shared(said.invoice, _shares([each.share for each in said.results]), len(said.results))
+    invoices = shared(said.invoice, stated_shares([each.share for each in said.results]), len(said.results))
     service = said.service if said.service is not None else found.service.value
     drafts = [
         Draft(book=each.book, event=_slab(batch, said, each, service, invoice))
@@ -222,21 +220,7 @@ def _flaws_of_books(books: Sequence[str], shares: Sequence[int | None], at: str)
     for place, book in enumerate(books):
         if book in books[:place]:
             found.append(Problem(field=f"{at}.{place}.book", sentence="This book stands here twice. Take it once."))
-    given = [each for each in shares if each is not None]
-    for place, share in enumerate(shares):
-        if share is None and given:
-            sentence = "Others have a share and this one has none. Give every book one, or none."
-            found.append(Problem(field=f"{at}.{place}.share", sentence=sentence))
-        elif share is not None and not 0 <= share <= SHARE_MOST:
-            sentence = f"A share is a whole number from 0 to {SHARE_MOST:,}."
-            found.append(Problem(field=f"{at}.{place}.share", sentence=sentence))
-    if given and not any(given):
-        found.append(Problem(field=f"{at}.0.share", sentence="All shares are 0. Give at least one above 0."))
-    return found
-
-
-def _shares(given: Sequence[int | None]) -> list[int] | None:
-    return [each or 0 for each in given] if any(each is not None for each in given) else None
+    return [*found, *share_flaws(shares, at)]
 
 
 def _name_taken(ledger: Ledger, actor: Actor, batch: str) -> list[Problem]:
@@ -259,13 +243,7 @@ def _written(ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Req
     try:
         return record(ledger, actor, drafts, request)
     except (InvalidError, RuleError) as error:
-        raise type(error)(problems=tuple(_placed(each, len(drafts), at) for each in error.problems)) from error
-
-
-def _placed(problem: Problem, count: int, at: str) -> Problem:
-    head, _, rest = problem.field.partition(".")
-    field = f"0.{problem.field}" if count == 1 else rest if head == "events" else problem.field
-    return replace(problem, field=f"{at}.{field}".rstrip("."))
+        raise type(error)(problems=tuple(at_its_book(each, len(drafts), at) for each in error.problems)) from error
 
 
 def _books_sent(reader: Reader) -> list[str]:

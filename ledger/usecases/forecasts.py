@@ -10,12 +10,12 @@ from ledger.errors import NotFoundError
 from ledger.events.outlook import Origin, Outlook, OutlookStage
 from ledger.events.slab import Slab
 from ledger.forecast import Attempt, Forecast, Stands, attempts_of
+from ledger.forecast_worth import Line, Lock, Worth, chances_of, scored, worth_by, worth_of
 from ledger.ports import Ledger, Reader
 from ledger.rules.grades import grades
 from ledger.rules.recalibration import recalibrated
 from ledger.rules.scoring import PIT_FROM, AtLeast, pit, reliability
 from ledger.usecases.stamps import Told, kept_stamps
-from ledger.worth import Line, Lock, Worth, chances_of, scored, worth_by, worth_of
 
 __all__ = ["Forecasts", "forecasts"]
 

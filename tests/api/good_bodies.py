@@ -35,6 +35,7 @@ GOOD_BODIES: dict[str, Any] = {
     "PUT /prospects/{prospect}/outlook": REQUESTS["weigh_prospect"]["two"]["value"],
     "PUT /prospects/{prospect}/verdict": REQUESTS["judge_prospect"]["dear"]["value"],
     "POST /prospects/{prospect}/purchase": REQUESTS["buy_prospect"]["bought"]["value"],
+    "POST /lots": REQUESTS["buy_together"]["three"]["value"],
     "POST /submissions": {**REQUESTS["send_batch"]["one"]["value"]},
     "POST /submissions/{batch}/news": {"stage": "received there"},
     "POST /submissions/{batch}/results": {**REQUESTS["write_results"]["graded"]["value"]},

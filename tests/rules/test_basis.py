@@ -23,7 +23,7 @@ from ledger.events.valuation import Method, Purpose, Valuation
 from ledger.events.withdrawal import Withdrawal
 from ledger.history import fold, history
 from ledger.money import Money, MoneyError
-from ledger.rules.basis import allocate, periods
+from ledger.rules.basis import periods
 from ledger.rules.cost_lines import Part, Period, Side, Why, signed
 from ledger.sealed import Sealed
 from tests.builders import BOOK, CODEC, a_purchase, a_stated_grade, an_intervention, chain, on, shut, usd
@@ -233,16 +233,16 @@ def test_a_book_that_is_the_same_copy_as_another_has_no_cost_of_its_own() -> Non
 
 @pytest.mark.parametrize("row", VECTORS["allocations"], ids=lambda row: row["note"])
 def test_a_shared_sum_is_split_as_the_reference_splits_it(row: dict[str, Any]) -> None:
-    parts = allocate(Money(row["total_minor"], "USD", 2), row["weights"])
+    parts = Money(row["total_minor"], "USD", 2).split(row["weights"])
     assert [part.minor for part in parts] == row["result"]
 
 
 @pytest.mark.parametrize("weights", [[], [0, 0], [1, -1]])
 def test_shares_that_split_nothing_are_refused(weights: list[int]) -> None:
     with pytest.raises(MoneyError):
-        allocate(usd("1.00"), weights)
+        usd("1.00").split(weights)
 
 
 @given(st.integers(-(10**10), 10**10), st.lists(st.integers(0, 10**6), min_size=1, max_size=12).filter(any))
 def test_the_parts_come_to_the_cent(minor: int, shares: list[int]) -> None:
-    assert sum(part.minor for part in allocate(Money(minor, "EUR", 2), shares)) == minor
+    assert sum(part.minor for part in Money(minor, "EUR", 2).split(shares)) == minor

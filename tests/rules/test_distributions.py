@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.rules.distributions import CENTRAL, Distribution, DistributionError, certain, shared_out
+from ledger.rules.distributions import CENTRAL, Distribution, DistributionError, certain
 from ledger.rules.grades import Grade, grades
+from ledger.rules.largest_remainder import shared_out
 
 STEPS = len(grades())
 WEIGHTS = st.lists(st.integers(0, 10**30), min_size=STEPS, max_size=STEPS).filter(any)

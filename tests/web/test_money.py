@@ -3,6 +3,7 @@
 import pytest
 from httpx2 import Response
 
+from ledger.events.purchase import Means as Came
 from ledger.events.sale import Disclosed, Means, Sale
 from ledger.events.valuation import Method, Purpose, Valuation
 from ledger.money import Money
@@ -187,3 +188,13 @@ def test_what_is_not_here_is_named(signed_in: Browser) -> None:
     for path in ("/books/nobody/cost", "/money/loss/nobody"):
         assert signed_in.get(path).status_code == 404
     assert signed_in.post("/money/rates/off", {"of": "USD", "into": "EUR", "on": "2024"}).status_code == 404
+
+
+def test_what_was_agreed_in_a_trade_is_told_so_and_counts(signed_in: Browser, shelf: Shelf) -> None:
+    """By hand: 1300 agreed when it left, less 1000 agreed when it came."""
+    came = a_purchase("2022-03-01", means=Came.TRADE, price=sealed("1000.00"))
+    left = Sale(on=on("2023-03-01"), means=Means.TRADE, disclosed=Disclosed.WORK, price=sealed("1300.00"))
+    page = said(signed_in.get(f"/books/{shelf.takes(came, left)}/cost"))
+    assert "Price, agreed in a trade" in page
+    assert "Sale price, agreed in a trade" in page
+    assert "300.00 EUR" in page

@@ -8,17 +8,17 @@ from fastapi import APIRouter, Query, Request, Response
 
 from ledger.actor import Actor
 from ledger.batches import Batch
-from ledger.errors import InvalidError, LedgerError, NotFoundError, Problem
+from ledger.errors import LedgerError, NotFoundError, Problem
 from ledger.ports import Ledger
 from ledger.usecases import batches as work
 from ledger.usecases.bench import names_of
 from web.batch_form import news_parts, read_news, read_results, read_sending, result_parts, sending_parts
 from web.batch_told import BatchLine, TripLine, batch_line, trip_line
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
-from web.entering import Fault, ask, faults_listed, faults_of, fresh_key, key_of, placing, refusal, told_of
+from web.entering import Fault, ask, faults_listed, faults_of, key_of, placing, refusal, refuse_unread, told_of
 from web.form_fields import Part
 from web.form_showing import Shown, View, labels_of, shown
-from web.forms import Heard, Typed, habits_of, strangers, typed_in
+from web.forms import habits_of, typed_in
 from web.frame import Frame, Place
 from web.posted import Posted
 from web.render import Page, page, render
@@ -109,7 +109,7 @@ def send(  # noqa: PLR0913 - what a request brings along
     books, typed, key = _named(ledger, actor, posted.all("book")), typed_in(posted), key_of(ledger, posted)
     said, heard = read_sending(books, typed, habits_of(preferences, ledger.clock), ledger.codec)
     try:
-        _refuse(heard, typed, "book")
+        refuse_unread(heard, typed, "book")
         assert said is not None
         with placing(heard):
             recorded = work.send(ledger, actor, said, ask(SEND, key, typed, posted))
@@ -144,7 +144,7 @@ def tell(  # noqa: PLR0913 - what a request brings along
     found, typed, key = work.look_at_batch(ledger, actor, batch), typed_in(posted), key_of(ledger, posted)
     news, heard = read_news(typed, habits_of(preferences, ledger.clock), ledger.codec)
     try:
-        _refuse(heard, typed)
+        refuse_unread(heard, typed)
         assert news is not None
         asked = ask(f"{PATH}/{batch}/news", key, typed, posted)
         with placing(heard):
@@ -178,7 +178,7 @@ def write_results(  # noqa: PLR0913 - what a request brings along
     found, typed, key = work.look_at_batch(ledger, actor, batch), typed_in(posted), key_of(ledger, posted)
     said, heard = read_results(found, typed, habits_of(preferences, ledger.clock), ledger.codec)
     try:
-        _refuse(heard, typed)
+        refuse_unread(heard, typed)
         assert said is not None
         asked = ask(f"{PATH}/{batch}/results", key, typed, posted)
         with placing(heard):
@@ -188,13 +188,6 @@ def write_results(  # noqa: PLR0913 - what a request brings along
         view = View(typed=typed, heard=heard, faults=faults_of(refused.problems))
         return render(_results(frame, ledger, found, view, posted, refused.problems), status=refused.status)
     return go_to(request, f"{PATH}/{batch}", told_of(recorded, f"results-{batch}"))
-
-
-def _refuse(heard: Heard, typed: Typed, *more: str) -> None:
-    """Raises: InvalidError with all that cannot be read."""
-    problems = [*heard.problems, *strangers(typed, heard.names | set(more))]
-    if problems:
-        raise InvalidError(problems=tuple(problems))
 
 
 def _named(ledger: Ledger, actor: Actor, books: Sequence[str]) -> list[tuple[str, str]]:
@@ -268,7 +261,7 @@ def _form(  # noqa: PLR0913 - the parts of one page
         button=button,
         back=back,
         draft=draft,
-        key=key_of(ledger, posted) if posted is not None else fresh_key(ledger),
+        key=key_of(ledger, posted),
         waiting=posted.waiting if posted is not None else "",
         problems=faults_listed(problems, labels_of(made)),
     )
@@ -288,7 +281,7 @@ def _one(  # noqa: PLR0913 - the parts of one page
         batch=batch_line(found),
         trips=tuple(map(trip_line, found.books)),
         news=news,
-        key=key_of(ledger, posted) if posted is not None else fresh_key(ledger),
+        key=key_of(ledger, posted),
         waiting=posted.waiting if posted is not None else "",
         problems=faults_listed(problems, labels_of(news)),
     )

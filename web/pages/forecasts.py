@@ -6,10 +6,10 @@ from typing import Final
 
 from fastapi import APIRouter, Response
 
+from ledger.forecast_worth import Line, Worth
 from ledger.rules.recalibration import RESULTS_NEEDED, STRENGTH
 from ledger.rules.scoring import PIT_FROM
 from ledger.usecases.forecasts import Forecasts, forecasts
-from ledger.worth import Line, Worth
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.forecast_drawings import PitDrawing, ReliabilityDrawing, pit_of, reliability_of, strip_width
 from web.forecast_lines import (

@@ -14,7 +14,7 @@ from ledger.ports import Ledger
 from ledger.usecases import prospect_writes as writes
 from ledger.usecases import prospects as work
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
-from web.entering import added_row, ask, faults_listed, faults_of, fresh_key, key_of, placing, refusal, told_of
+from web.entering import added_row, ask, faults_listed, faults_of, key_of, placing, refusal, told_of
 from web.form_fields import Part
 from web.form_showing import View, labels_of
 from web.form_values import Habits
@@ -212,7 +212,7 @@ def _form(  # noqa: PLR0913 - the parts of one page
         with_files=False,
         button=t("prospects.buy_write"),
         note=t("new_entry.seal_legend"),
-        key=key_of(ledger, posted) if posted is not None else fresh_key(ledger),
+        key=key_of(ledger, posted),
         waiting=posted.waiting if posted is not None else "",
         problems=faults_listed(problems, labels_of(parts)),
         back=f"{PATH}/{found.id}",

@@ -12,9 +12,9 @@ from ledger.usecases import prospects as work
 from ledger.usecases.prospect_writes import add_pictures
 from web import filters
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
-from web.entering import Fault, added_row, faults_listed, faults_of
+from web.entering import Fault, added_row, faults_listed, faults_of, refuse_unread
 from web.form_showing import Block, Field, View, labels_of
-from web.forms import Heard, Typed, habits_of, strangers, typed_in
+from web.forms import Heard, Typed, habits_of, typed_in
 from web.frame import Frame, Place, Told
 from web.posted import Posted
 from web.prospect_form import read_prospect, shown_prospect, typed_of
@@ -109,7 +109,7 @@ def keep(  # noqa: PLR0913 - what a request brings along
         return render(_form(frame, None, View(typed=typed, more=more), posted))
     said, heard = read_prospect(typed, habits_of(preferences, ledger.clock), ledger.codec)
     try:
-        _refuse(heard, typed)
+        refuse_unread(heard, typed, FILES)
         assert said is not None
         made = work.keep_prospect(ledger, actor, said, [each.data for each in posted.files(FILES)])
     except (InvalidError, MalformedError) as error:
@@ -150,7 +150,7 @@ def change(  # noqa: PLR0913 - what a request brings along
         return render(_form(frame, found, View(typed=typed, more=more), posted))
     said, heard = read_prospect(typed, habits_of(preferences, ledger.clock), ledger.codec)
     try:
-        _refuse(heard, typed)
+        refuse_unread(heard, typed, FILES)
         assert said is not None
         if files := posted.files(FILES):
             add_pictures(ledger, actor, prospect, [each.data for each in files])
@@ -159,13 +159,6 @@ def change(  # noqa: PLR0913 - what a request brings along
         return _back(frame, found, typed, heard, posted, error)
     told = Told(sentence=t("prospects.changed"), draft=f"prospect-{prospect}")
     return go_to(request, f"{PATH}/{prospect}", told)
-
-
-def _refuse(heard: Heard, typed: Typed) -> None:
-    """Raises: InvalidError with all that cannot be read."""
-    problems = [*heard.problems, *strangers(typed, heard.names | {FILES})]
-    if problems:
-        raise InvalidError(problems=tuple(problems))
 
 
 def _back(  # noqa: PLR0913 - a form that comes back
