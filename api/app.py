@@ -41,6 +41,7 @@ from api.routes import (
     tokens,
     tools,
     verify,
+    worth,
 )
 from api.routes import document as own_document
 from ledger.ports import Ledger
@@ -65,6 +66,7 @@ ROUTERS: Sequence[APIRouter] = tuple(
         tools,
         recipes,
         book_outlook,
+        worth,
         outlooks,
         comparables,
         alignment,

@@ -14,6 +14,7 @@ from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
 from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
 from api.routes.alignment import EXAMPLE as ALIGNMENT
 from api.routes.stamps import ANSWER_EXAMPLES, BODY_EXAMPLES
+from api.worth_example import WORTH_ANSWERS
 
 BOOK = "b7q2m4x6n5k3j8h2g4f6d5s3a7"
 ACT = "k3j8h2g4f6d5s3a7b7q2m4x6n5"
@@ -230,6 +231,7 @@ ANSWERS: dict[str, Any] = {
     "read_checkpoint": _CHECKPOINT,
     "sign_checkpoint_now": _CHECKPOINT,
     **ANSWER_EXAMPLES,
+    **WORTH_ANSWERS,
     "prove_inclusion": {"seq": 1, "size": 3, "leaf": LEAF, "root": ROOT, "proof": [LEAF, ROOT]},
     "prove_consistency": {"first": 1, "second": 3, "first_root": LEAF, "second_root": ROOT, "proof": [LEAF, ROOT]},
     "prove_head": {

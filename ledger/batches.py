@@ -6,9 +6,10 @@ from fractions import Fraction
 from typing import Final
 
 from ledger.book import Book
-from ledger.events.outlook import Outlook, Weight
+from ledger.events.outlook import Origin, Weight
 from ledger.events.slab import Outcome, Slab
 from ledger.events.submission import SENDS, Ask, Stage, Submission
+from ledger.forecast import Attempt, Stands
 from ledger.history import Moment
 from ledger.rules.grades import Grade
 from ledger.sealed import Sealed
@@ -22,7 +23,7 @@ BOOKS_MOST: Final = 100
 
 @dataclass(frozen=True, kw_only=True)
 class Forecast:
-    """The last outlook that was in the ledger before a book was sent."""
+    """The outlook that counts for one sending, as `ledger/forecast.py` has it, as it stood when the book was sent."""
 
     seq: int
     weights: tuple[Weight, ...]
@@ -70,7 +71,7 @@ class InBatch:
     over_by: int | None = None
     """The entry that ended it without an outcome of its own: the book left the collection meanwhile."""
     forecast: Forecast | None = None
-    """None where no outlook stood in the ledger before it was sent."""
+    """None where none counts."""
 
     @property
     def is_open(self) -> bool:
@@ -160,23 +161,19 @@ def surprise(forecast: Forecast | None, grade: Grade | None) -> int | None:
     return grade.step - forecast.middle.step
 
 
-def trips_of(moments: Sequence[Moment], book: Book) -> list[InBatch]:
-    """Every way of a book out to a service, in the order of happening, with the outlook that stood before it.
+def trips_of(moments: Sequence[Moment], book: Book, attempts: Sequence[Attempt]) -> list[InBatch]:
+    """Every way of a book out to a service, in the order of happening, each with the outlook that counts for it.
 
-    Keeps: an outlook counts for a way if it happened before it and stands before it in the ledger, too; of several the
-    collector's own wins over a computed one, then the last.
-    Requires: the book is the fold of these moments, in the order of happening.
+    Requires: the book is the fold of these moments, in the order of happening, and the attempts are those of it.
     """
     issue = book.issue
+    counting = {each.sent: _forecast(each) for each in attempts}
     found: list[InBatch] = []
-    outlooks: list[Moment] = []
     for moment in moments:
         if not moment.in_force:
             continue
         event = moment.event
         match event:
-            case Outlook():
-                outlooks.append(moment)
             case Submission() if event.stage in SENDS:
                 found.append(
                     InBatch(
@@ -186,7 +183,7 @@ def trips_of(moments: Sequence[Moment], book: Book) -> list[InBatch]:
                         batch=event.batch,
                         sent=moment,
                         stage=event.stage,
-                        forecast=_forecast(outlooks, moment, event.batch),
+                        forecast=counting.get(moment.entry.seq),
                     )
                 )
             case Submission():
@@ -205,24 +202,17 @@ def batch_of(name: str, trips: Iterable[InBatch]) -> Batch:
     return Batch(id=name, books=tuple(own))
 
 
-def _forecast(outlooks: Sequence[Moment], sent: Moment, batch: str) -> Forecast | None:
-    own = [each for each in outlooks if each.entry.seq < sent.entry.seq and _is_for(each, batch)]
-    own = [each for each in own if _outlook(each).origin == "own"] or own
-    last = max(own, key=lambda each: each.entry.seq, default=None)
-    if last is None:
+def _forecast(attempt: Attempt) -> Forecast | None:
+    """The collector's own that counts; a computed one only where no own one stood there when the book was sent."""
+    own = attempt.counted(Origin.OWN)
+    if own is None and any(
+        each.stands is Stands.TAKEN_BACK and each.outlook.origin is Origin.OWN for each in attempt.forecasts
+    ):
         return None
-    event = _outlook(last)
-    return Forecast(seq=last.entry.seq, weights=event.weights, origin=event.origin.value)
-
-
-def _is_for(moment: Moment, batch: str) -> bool:
-    """It names no batch, or this one."""
-    return _outlook(moment).for_batch in (None, batch)
-
-
-def _outlook(moment: Moment) -> Outlook:
-    assert isinstance(moment.event, Outlook)
-    return moment.event
+    counts = own or attempt.counted(Origin.COMPUTED)
+    if counts is None:
+        return None
+    return Forecast(seq=counts.seq, weights=counts.outlook.weights, origin=counts.outlook.origin.value)
 
 
 def _add(found: list[InBatch], batch: str, moment: Moment, stage: Stage) -> None:

@@ -8,6 +8,7 @@ from ledger.errors import InvalidError, Problem
 from ledger.events._parts import Defect
 from ledger.events.outlook import WHOLE, Weight
 from ledger.market import KeptSale, Prospect, Verdict
+from ledger.outlook_said import OutlookSaidError, read_outlook
 from ledger.rules.defects import defect_types
 from ledger.rules.grades import Grade, grades
 from ledger.usecases.prospects import ProspectLook
@@ -15,10 +16,22 @@ from web import filters
 from web.posted import Posted
 from web.wording import t
 
-__all__ = ["ProspectTold", "SaleLine", "Step", "WeightLine", "hundred", "prospect_told", "steps_of", "weights_of"]
+__all__ = [
+    "SAID",
+    "ProspectTold",
+    "SaleLine",
+    "Step",
+    "WeightLine",
+    "hundred",
+    "prospect_told",
+    "steps_of",
+    "weights_of",
+]
 
 AT: Final = "w."
 """Before the name of a step: the input of its weight."""
+SAID: Final = "said"
+"""The line in which people write an outlook."""
 _TEN: Final = 10
 
 
@@ -111,10 +124,13 @@ def steps_of(of: Prospect, sent: Posted | None) -> tuple[Step, ...]:
 
 
 def weights_of(posted: Posted) -> list[Weight]:
-    """The weights that were typed, of a hundred with at most one decimal; steps left empty or at zero have none.
+    """The weights that were typed: as a line people write, else step by step, of a hundred with at most one decimal.
 
+    Steps left empty or at zero have none.
     Raises: InvalidError, naming each input that is no such number, or what they make together.
     """
+    if line := posted.get(SAID).strip():
+        return _as_written(line)
     found: list[tuple[Grade, int]] = []
     problems: list[Problem] = []
     for grade in grades():
@@ -131,6 +147,14 @@ def weights_of(posted: Posted) -> list[Weight]:
     if problems:
         raise InvalidError(problems=tuple(problems))
     return [Weight(grade=grade, per_mille=each) for grade, each in found]
+
+
+def _as_written(line: str) -> list[Weight]:
+    try:
+        return [Weight(grade=grade, per_mille=share) for grade, share in read_outlook(line).weights]
+    except OutlookSaidError as flaw:
+        sentence = f"{flaw.problem[:1].upper()}{flaw.problem[1:]}. {flaw.mend}"
+        raise InvalidError(problems=(Problem(field=SAID, sentence=sentence),)) from flaw
 
 
 def hundred(per_mille: int) -> str:

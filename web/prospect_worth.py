@@ -35,6 +35,8 @@ class MostField:
     label: str
     value: str
     fault: str
+    reading: str = ""
+    """What sales say, which counts while nothing is typed."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,8 +51,15 @@ class Most:
     """By what harm is counted, and that it is an assumption."""
 
 
-def most_of(ledger: Ledger, actor: Actor, of: Prospect, asked: Mapping[str, str], habits: Habits) -> Most:
-    """The most to pay, where its outlook is stated and every amount could be read."""
+def most_of(  # noqa: PLR0913 - for whom, of what, by what
+    ledger: Ledger,
+    actor: Actor,
+    of: Prospect,
+    asked: Mapping[str, str],
+    habits: Habits,
+    sales: Mapping[Grade, Money],
+) -> Most:
+    """The most to pay, where its outlook is stated and every amount could be read; a step left empty is as sales say."""
     by = assumptions(ledger, actor)[Choice.WORK_THEN_GRADE]
     names = [f"{AT}{each.grade}" for each in sorted(of.weights, key=lambda weight: weight.grade)]
     read: dict[str, Money | None] = {}
@@ -59,10 +68,16 @@ def most_of(ledger: Ledger, actor: Actor, of: Prospect, asked: Mapping[str, str]
         read[name], faults[name] = _amount(asked.get(name, ""), habits)
     sale, faults[SALE] = _share(asked.get(SALE, str(by.sale_keeps_per_mille)))
 
-    def field(name: str, label: str, value: str) -> MostField:
-        return MostField(name=name, label=label, value=value, fault=faults[name])
+    by_sales = {
+        name: sales[grade] for name in names if (grade := Grade(name[len(AT) :])) in sales and not asked.get(name)
+    }
+    read |= by_sales
 
-    ready = bool(names) and any(asked.get(each) for each in names) and not any(faults.values())
+    def field(name: str, label: str, value: str) -> MostField:
+        said = t("prospects.by_sales", amount=filters.money(by_sales[name])) if name in by_sales else ""
+        return MostField(name=name, label=label, value=value, fault=faults[name], reading=said)
+
+    ready = any(read[each] is not None for each in names) and not any(faults.values())
     return Most(
         brings=tuple(field(name, t("prospects.brings", grade=name[len(AT) :]), asked.get(name, "")) for name in names),
         costs=tuple(field(name, t(f"prospects.costs.{name}"), asked.get(name, "")) for name in SPENT),

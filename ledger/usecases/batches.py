@@ -10,6 +10,7 @@ from ledger.errors import InvalidError, NotFoundError, Problem, RuleError
 from ledger.events._parts import Holding, MatchedBy, OpinionOf, StatedGrade
 from ledger.events.slab import IN_HOLDER, Outcome, Slab
 from ledger.events.submission import SENDS, Ask, Stage, Submission
+from ledger.forecast import attempts_of
 from ledger.history import fold, history
 from ledger.money import Money
 from ledger.ports import Ledger, Reader
@@ -253,9 +254,10 @@ def _books_sent(reader: Reader) -> list[str]:
 
 
 def _trips(ledger: Ledger, reader: Reader, book: str) -> list[InBatch]:
-    moments = history(reader.of_book(book), ledger.codec)
+    entries = reader.of_book(book)
+    moments = history(entries, ledger.codec)
     number = moments[0].entry.book_no
-    return trips_of(moments, fold(book, number or 0, moments))
+    return trips_of(moments, fold(book, number or 0, moments), attempts_of(book, entries, ledger.codec))
 
 
 def _refuse(problems: Sequence[Problem]) -> None:

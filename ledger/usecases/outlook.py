@@ -26,7 +26,7 @@ from ledger.rules.grades import Grade
 from ledger.usecases.own_results import OwnResults, own_results
 from ledger.usecases.rulings import InForce, in_force, rulings_in
 
-__all__ = ["KernelUsed", "OutlookView", "Rests", "outlook_of", "precedents_of"]
+__all__ = ["KernelUsed", "OutlookView", "Rests", "kernel_used", "outlook_of", "precedents_of"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -160,7 +160,7 @@ def _view(book: Book, moments: list[Moment], rules: InForce, own: OwnResults, se
     look = looks[-1] if looks else None
     faults = faults_at(look) if look else ()
     seen, known = eased(own.came, rules.chances), services(own.graded)
-    chances, kernel = learned_chances(faults, seen, rules.chances), _kernel(rules, known, service)
+    chances, kernel = learned_chances(faults, seen, rules.chances), kernel_used(rules, known, service)
     return OutlookView(
         book=book.id,
         look=look.seq if look else None,
@@ -187,7 +187,8 @@ def _rests(faults: tuple[Fault, ...], seen: Mapping[str, Eased], rules: InForce)
     return MappingProxyType({name: Rests(row=row, seen=seen.get(row.id, Eased())) for name, row in rows.items()})
 
 
-def _kernel(rules: InForce, known: Mapping[str, Service], service: str | None) -> KernelUsed:
+def kernel_used(rules: InForce, known: Mapping[str, Service], service: str | None) -> KernelUsed:
+    """How graders land around the ceiling by own results with a service; without one, by all of them."""
     key = key_of(service)
     counted = [each for name, each in known.items() if not key or name == key]
     results = [steps for each in counted for steps in each.results]

@@ -16,7 +16,7 @@ from ledger.rules.worth_assumed import Assumed, assumed
 from ledger.usecases.look import BookLook, look_at
 from ledger.usecases.rulings import rulings
 
-__all__ = ["Asked", "Worth", "assumptions", "ways_of", "worth_of"]
+__all__ = ["Asked", "Worth", "assumptions", "reason_of", "ways_of", "worth_of"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,7 +89,7 @@ def worth_of(ledger: Ledger, actor: Actor, book: str, given_up: Money, asked: Se
         choices=tuple(weighed(way) for way in ways_of(given_up, asked, by)),
         assumed=by,
         heat=heat_of(look.moments),
-        reason=_reason(look),
+        reason=reason_of(look),
     )
 
 
@@ -97,7 +97,7 @@ def _or(given: int | None, otherwise: int) -> int:
     return otherwise if given is None else given
 
 
-def _reason(look: BookLook) -> str | None:
+def reason_of(look: BookLook) -> str | None:
     """Why this copy, as its last purchase in force says."""
     bought = [each.event for each in look.moments if each.in_force and isinstance(each.event, Purchase)]
     return bought[-1].reason.value if bought else None

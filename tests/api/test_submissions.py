@@ -3,6 +3,7 @@
 from typing import Any
 
 from tests.api.door import Door, fields, problem
+from tests.usecases.forecast_books import back_then
 
 MONEY = {"minor": 10000, "currency": "EUR", "exponent": 2}
 
@@ -40,7 +41,8 @@ def test_books_are_sent_in_one_act_and_share_the_fee_exactly(door: Door) -> None
 def test_it_is_told_of_and_comes_back_beside_its_forecast(door: Door) -> None:
     book, other = door.a_book(), door.a_book()
     weights = [{"grade": "7.5", "per_mille": 600}, {"grade": "8.5", "per_mille": 400}]
-    foreseen = door.an_event(book, "outlook", weights=weights, stage="before sending")
+    with back_then(door.ledger.clock, "2025-03-01"):
+        foreseen = door.an_event(book, "outlook", weights=weights, stage="before sending")
     sent(door, [book, other])
     news = door.post("/submissions/spring/news", {"stage": "received there", "on": "2025-04-05"})
     assert [each["kind"] for each in news.json()["entries"]] == ["submission", "submission"]

@@ -34,6 +34,7 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /outlooks/scores",
     "GET /outlooks/reading",
     "GET /books/{book}/outlook",
+    "GET /books/{book}/worth",
     "GET /books/{book}/costs",
     "GET /costs",
     "GET /costs/{year}",

@@ -23,6 +23,7 @@ from ledger.history import Moment, broken, history
 from ledger.money import Money
 from ledger.ports import Ledger
 from ledger.settings import Settings
+from ledger.usecases.batches import look_at_batches
 from ledger.usecases.checkpoint import current
 from ledger.usecases.verify import verify_ledger
 from seeds.covers.issues import ISSUES
@@ -105,6 +106,12 @@ def test_lots_batches_and_press_loads_are_one_act_each(told: Ledger) -> None:
     assert together["submission", 4] == 2
     assert together["slab", 4] == 1
     assert together["intervention", 3] == 1
+
+
+def test_books_of_the_story_were_out_together_and_came_back_beside_their_forecasts(told: Ledger) -> None:
+    batches = [each for each in look_at_batches(told, OWNER) if len(each.books) > 1]
+    assert len(batches) >= 2
+    assert any(book.surprise is not None for each in batches for book in each.books)
 
 
 def test_no_two_books_have_the_same_story(told: Ledger) -> None:

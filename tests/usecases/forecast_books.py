@@ -1,6 +1,7 @@
 """Books with a forecast and a result, written to a ledger many at a time."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -52,6 +53,16 @@ def graded_on(day: str | None, batch: str, grade: str, service: str = BENCH) -> 
 def at_noon(clock: FakeClock, day: str) -> None:
     """The ledger's clock is put to that day."""
     clock.time = datetime.fromisoformat(f"{day}T12:00:00").replace(tzinfo=UTC)
+
+
+@contextmanager
+def back_then(clock: object, day: str) -> Iterator[None]:
+    """What is written inside is written on that day; then the clock stands where it stood."""
+    assert isinstance(clock, FakeClock)
+    before = clock.time
+    at_noon(clock, day)
+    yield
+    clock.time = before
 
 
 def written(ledger: Ledger, *drafts: tuple[str | None, Event]) -> list[str]:

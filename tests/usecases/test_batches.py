@@ -6,6 +6,7 @@ import pytest
 
 from ledger.batches import Batch
 from ledger.errors import InvalidError, NotFoundError, RuleError
+from ledger.events.correction import Correction
 from ledger.events.outlook import Origin, Outlook, OutlookStage, Weight
 from ledger.events.sale import Disclosed, Sale
 from ledger.events.slab import Outcome, Slab
@@ -19,6 +20,7 @@ from ledger.usecases.batches import BookResult, BookSent, ResultsSaid, SendSaid
 from ledger.usecases.look import look_at
 from ledger.usecases.record import Request
 from tests.builders import on, usd
+from tests.usecases.forecast_books import back_then
 from tests.usecases.telling import OWNER, Teller
 
 
@@ -43,7 +45,8 @@ def one(teller: Teller, name: str = "spring") -> Batch:
 
 def foresee(teller: Teller, book: str, when: str = "2025-03-01", **weights: int) -> int:
     told = tuple(Weight(grade=Grade(name[1:].replace("_", ".")), per_mille=each) for name, each in weights.items())
-    return teller.add(book, Outlook(on=on(when), weights=told, stage=OutlookStage.BEFORE_SENDING)).seq
+    with back_then(teller.ledger.clock, when):
+        return teller.add(book, Outlook(on=on(when), weights=told, stage=OutlookStage.BEFORE_SENDING)).seq
 
 
 def graded(book: str, step: str = "8.0", **changes: Any) -> BookResult:
@@ -193,8 +196,9 @@ def test_the_last_own_outlook_before_the_sending_is_the_forecast(teller: Teller)
     foresee(teller, book, "2025-02-01", g7_0=1000)
     last = foresee(teller, book, "2025-03-01", g8_0=1000)
     weights = (Weight(grade=Grade("9.0"), per_mille=1000),)
-    teller.add(book, Outlook(on=on("2025-03-02"), weights=weights, origin=Origin.COMPUTED))
-    teller.add(book, Outlook(on=on("2025-03-03"), weights=weights, for_batch="autumn"))
+    with back_then(teller.ledger.clock, "2025-03-03"):
+        teller.add(book, Outlook(on=on("2025-03-02"), weights=weights, origin=Origin.COMPUTED))
+        teller.add(book, Outlook(on=on("2025-03-03"), weights=weights, for_batch="autumn"))
     sent(teller, [book])
     foresee(teller, book, "2025-03-04", g9_2=1000)
     forecast = one(teller).books[0].forecast
@@ -203,9 +207,39 @@ def test_the_last_own_outlook_before_the_sending_is_the_forecast(teller: Teller)
     assert forecast.at_least(Grade("8.0")) == 1
     assert forecast.at_least(Grade("8.5")) == 0
     teller.add(book, Withdrawal(entry=last, reason=Sealed.of("Typed wrong.")))
+    assert one(teller).books[0].forecast is None
+
+
+def test_an_outlook_written_when_the_day_of_the_sending_was_over_is_no_forecast(teller: Teller) -> None:
+    book, other = teller.buy(), teller.buy()
+    weights = (Weight(grade=Grade("9.0"), per_mille=1000),)
+    teller.add(book, Outlook(on=on("2025-03-02"), weights=weights))
+    foresee(teller, other, "2025-03-01", g8_0=1000)
+    sent(teller, [book, other])
+    assert [each.forecast is None for each in one(teller).books] == [True, False]
+
+
+def test_what_was_put_right_after_the_sending_changes_no_forecast(teller: Teller) -> None:
+    book = teller.buy()
+    seq = foresee(teller, book, "2025-03-01", g8_0=1000)
+    with back_then(teller.ledger.clock, "2025-04-01"):
+        sent(teller, [book])
+    changes = {"weights": [{"grade": "9.0", "per_mille": 1000}]}
+    teller.add(book, Correction(entry=seq, changes=changes, reason=Sealed.of("Seen anew.")))
     forecast = one(teller).books[0].forecast
     assert forecast is not None
-    assert forecast.likeliest == Grade("7.0")
+    assert (forecast.seq, forecast.likeliest) == (seq, Grade("8.0"))
+
+
+def test_a_computed_outlook_is_the_forecast_where_no_own_one_was_stated(teller: Teller) -> None:
+    book = teller.buy()
+    weights = (Weight(grade=Grade("9.0"), per_mille=1000),)
+    with back_then(teller.ledger.clock, "2025-03-03"):
+        teller.add(book, Outlook(on=on("2025-03-02"), weights=weights, origin=Origin.COMPUTED))
+    sent(teller, [book])
+    forecast = one(teller).books[0].forecast
+    assert forecast is not None
+    assert (forecast.origin, forecast.likeliest) == ("computed", Grade("9.0"))
 
 
 def test_a_book_that_left_meanwhile_is_not_under_way(teller: Teller) -> None:

@@ -11,6 +11,8 @@ from ledger.ports import Ledger
 from ledger.rules.grades import Grade
 from ledger.usecases.batches import look_at_batch, look_at_batches
 from tests.builders import a_purchase, an_issue
+from tests.fakes import FakeClock
+from tests.usecases.forecast_books import back_then
 from tests.web.browser import Browser, form_to, text_of
 from tests.web.markup import read_page
 from tests.web.stories import OWNER, Shelf
@@ -20,10 +22,11 @@ WEIGHTS = (Weight(grade=Grade("7.5"), per_mille=600), Weight(grade=Grade("8.0"),
 
 
 @pytest.fixture
-def books(shelf: Shelf) -> list[str]:
+def books(shelf: Shelf, clock: FakeClock) -> list[str]:
     """Three, the first with an outlook."""
     made = [shelf.takes(a_purchase("2024-02-01", issue=an_issue(number=str(number)))) for number in (1, 2, 3)]
-    shelf.then(made[0], Outlook(weights=WEIGHTS, stage=OutlookStage.BEFORE_SENDING))
+    with back_then(clock, "2025-03-01"):
+        shelf.then(made[0], Outlook(weights=WEIGHTS, stage=OutlookStage.BEFORE_SENDING))
     return made
 
 

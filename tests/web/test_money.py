@@ -198,3 +198,9 @@ def test_what_was_agreed_in_a_trade_is_told_so_and_counts(signed_in: Browser, sh
     assert "Price, agreed in a trade" in page
     assert "Sale price, agreed in a trade" in page
     assert "300.00 EUR" in page
+
+
+def test_words_on_tax_and_insurance_defer_to_licensed_advisers(signed_in: Browser, foreign: str) -> None:
+    assert "a licensed tax adviser says" in said(signed_in.get("/money"))
+    assert "a licensed insurance adviser says" in said(signed_in.get("/money/insurance"))
+    assert foreign

@@ -6,6 +6,7 @@ from ledger.events._parts import Answer
 from ledger.events.outlook import Origin, Outlook
 from ledger.events.slab import Slab
 from ledger.events.submission import Ask, Submission
+from ledger.outlook_spread import SPREAD_RULE
 from ledger.ports import Ledger
 from ledger.sealed import Sealed
 from ledger.usecases.look import look_at
@@ -138,3 +139,8 @@ def test_graded_books_with_like_defects_stand_beside_with_both_maps(signed_in: B
 def test_the_book_leads_to_its_outlook(signed_in: Browser, ledger: Ledger) -> None:
     book = a_book(ledger, CREASE)
     assert read_page(signed_in.get(f"/books/{book}").text).all("a", href=path(book))
+
+
+def test_how_the_rest_is_shared_is_shown_with_what_was_read(signed_in: Browser, ledger: Ledger) -> None:
+    answer = signed_in.post(path(a_book(ledger, BEND)), {"said": "60 % 7.5, rest below", "do": "show"})
+    assert SPREAD_RULE in read_page(answer.text).one("section", id="own").text

@@ -9,7 +9,10 @@ from ledger.events.purchase import Purchase
 from ledger.market import Prospect, Verdict
 from ledger.money import Money
 from ledger.ports import Ledger
+from ledger.sale_rows import Reading, SaleSaid
+from ledger.usecases.comparables import add_sale
 from ledger.usecases.look import look_at
+from ledger.usecases.prospect_outlook import prospect_outlook
 from ledger.usecases.prospects import look_at_prospects
 from tests.pictures import a_picture
 from tests.web.browser import Browser, form_to, text_of
@@ -134,6 +137,69 @@ def test_the_most_to_pay_is_worked_out(signed_in: Browser, ledger: Ledger) -> No
     assert "Not even as a gift" in text_of(signed_in.get(f"{path}?{sums.replace('margin=100', 'margin=900')}"))
     wrong = signed_in.get(f"{path}?{sums.replace('sale=100', 'sale=1001')}&brings.7.5=dear")
     assert read_page(wrong.text).all("p", id="sale-fault")
+
+
+def test_an_outlook_is_stated_as_people_write_it(signed_in: Browser, ledger: Ledger) -> None:
+    write(signed_in)
+    path = f"{PAGE}/{only(ledger).id}"
+    fields = form_to(signed_in.get(path), f"{path}/outlook").fields
+    assert signed_in.post(f"{path}/outlook", {**fields, "said": "60 % 7.5, 40 % 8.0"}).status_code == 303
+    assert [(str(each.grade), each.per_mille) for each in only(ledger).weights] == [("7.5", 600), ("8.0", 400)]
+    answer = signed_in.post(f"{path}/outlook", {**fields, "said": "60 % 7.7"})
+    assert answer.status_code == 422
+    shown = read_page(answer.text)
+    assert shown.one("input", id="said").attrs["value"] == "60 % 7.7"
+    assert "is no step of the ten-point scale" in shown.one("p", id="said-fault").text
+
+
+def test_its_ceiling_and_the_computed_outlook_come_of_its_defects_as_far_as_seen(
+    signed_in: Browser, ledger: Ledger
+) -> None:
+    write(signed_in, **{"defects.0.type": "crease", "defects.0.size_mm": "10", "defects.0.breaks_colour": "yes"})
+    shown = read_page(signed_in.get(f"{PAGE}/{only(ledger).id}").text).one("section", aria_labelledby="computed")
+    assert "The ceiling is 8.0." in shown.text
+    assert "Crease, front, 10 mm" in shown.text
+    assert shown.all("rect", class_="computed")
+    computed = prospect_outlook(ledger, OWNER, only(ledger))
+    assert computed is not None
+    assert sum(computed.computed.grades_after.shares) == 1
+
+
+def test_without_a_defect_nothing_is_computed(signed_in: Browser, ledger: Ledger) -> None:
+    write(signed_in, **{name: "" for name in LISTING if name.startswith("defects.")})
+    assert "no ceiling and no outlook is worked out" in text_of(signed_in.get(f"{PAGE}/{only(ledger).id}"))
+
+
+def test_what_its_sales_say_counts_in_the_most_to_pay_while_nothing_is_typed(
+    signed_in: Browser, ledger: Ledger
+) -> None:
+    """By hand: 200.00 and 400.00 at 50 of 100 each are 300.00; less 150 of 1000 and 10 * 400 of a million it is 253.98."""
+    write(signed_in)
+    weigh(signed_in, ledger, **{"7.5": "50", "8.0": "50"})
+    slabbed(ledger, only(ledger), {"7.5": "200.00", "8.0": "400.00"})
+    shown = read_page(signed_in.get(f"{PAGE}/{only(ledger).id}").text)
+    assert "200.00 USD by its sales" in shown.one("output", id="brings.7.5-reading").text
+    assert "At most 253.98 USD." in shown.one("p", class_="answer").text
+
+
+def test_one_that_was_passed_up_tells_what_it_would_be_worth_now(signed_in: Browser, ledger: Ledger) -> None:
+    """By hand: half of 200.00 and half of 400.00 is 300.00."""
+    write(signed_in)
+    weigh(signed_in, ledger, **{"7.5": "50", "8.0": "50"})
+    slabbed(ledger, only(ledger), {"7.5": "200.00", "8.0": "400.00"})
+    path = f"{PAGE}/{only(ledger).id}"
+    assert not read_page(signed_in.get(path).text).all("h2", id="now")
+    signed_in.post(f"{path}/pass", {**form_to(signed_in.get(path), f"{path}/pass").fields, "why": "Too dear."})
+    told = read_page(signed_in.get(path).text).one("section", aria_labelledby="now").text
+    assert "By your outlook and its sales, 300.00 USD on average" in told
+
+
+def slabbed(ledger: Ledger, of: Prospect, prices: dict[str, str]) -> None:
+    reading = Reading(day=ledger.clock.now().date(), currency="USD")
+    for grade, price in prices.items():
+        for day in range(1, 6):
+            said = SaleSaid(on=f"{day} Apr 2025", grade=grade, price=price, where="an auction", holding="slabbed")
+            add_sale(ledger, OWNER, of.issue, said, reading)
 
 
 def test_it_is_passed_up_with_why_and_taken_back(signed_in: Browser, ledger: Ledger) -> None:

@@ -65,6 +65,7 @@ from web.pages import (
     value,
     value_sale,
     wall,
+    worth,
 )
 
 __all__ = ["AT_THE_BENCH", "AT_THE_COMPUTER", "OPEN", "ROUTERS"]
@@ -114,6 +115,7 @@ AT_THE_COMPUTER: Final[Sequence[APIRouter]] = (
     lot.router,
     value.router,
     value_sale.router,
+    worth.router,
     money.router,
     insurance.router,
     batches.router,

@@ -16,6 +16,7 @@ from ledger.rules.grades import Grade
 from ledger.usecases.look import look_at
 from ledger.usecases.outlook import OutlookView, outlook_of, precedents_of
 from ledger.usecases.record import Draft, record
+from ledger.usecases.weighing import break_even_of
 from web.book_facts import issue_of
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
 from web.entering import ask, key_of, refusal, told_of
@@ -42,6 +43,7 @@ from web.posted import Posted
 from web.precedent_maps import Precedents, maps_of
 from web.render import Page, page, render
 from web.told import go_to
+from web.value_subject import today_of
 from web.wording import t
 
 router = APIRouter()
@@ -60,6 +62,8 @@ class OutlookPage(Page):
     lede: str
     whole: OutlookDrawing | None
     part: OutlookDrawing | None
+    even: str
+    """At which step work breaks even, as it is drawn; empty where that cannot be weighed."""
     reads: tuple[ReadLine, ...]
     ceiling: str
     held: tuple[HoldLine, ...]
@@ -72,8 +76,6 @@ class OutlookPage(Page):
     can_write: bool
     computed_at_hand: bool
     own: Own
-    read: str
-    """The weights as they were read, in words; empty before anything was."""
     stages: tuple[tuple[str, str], ...]
     precedents: tuple[PrecedentLine, ...]
     maps: Precedents | None
@@ -120,18 +122,19 @@ def _page(  # noqa: PLR0913 - what the page hangs on
     seen, view = look_at(ledger, actor, book), outlook_of(ledger, actor, book)
     own = own_of(ledger, view, posted, error)
     shown = {each.grade: Fraction(each.per_mille, WHOLE) for each in own.weights} or _last_own(view)
-    ceiling = view.computed.held.grade if view.computed else None
     found, (title, number) = precedents_of(ledger, actor, book), issue_of(seen.book)
+    even = break_even_of(ledger, actor, book, None, today_of(ledger))
     return OutlookPage(
         frame=frame.at(Place.COLLECTION),
         book=book,
         title=title,
         number=number,
         lede=_lede(view),
-        whole=_drawing(view, shown, whole=True),
-        part=_drawing(view, shown, whole=False),
+        whole=_drawing(view, shown, even, whole=True),
+        part=_drawing(view, shown, even, whole=False),
+        even=t("outlook.even", grade=even) if even is not None else "",
         reads=tuple(_reads(view, shown)),
-        ceiling="" if ceiling is None else str(ceiling),
+        ceiling=str(view.computed.held.grade) if view.computed else "",
         held=held_lines(view),
         unread=unread_lines(view),
         notes=tuple(_notes(view)),
@@ -142,21 +145,26 @@ def _page(  # noqa: PLR0913 - what the page hangs on
         can_write=actor.may_write(Outlook.kind),
         computed_at_hand=view.grades is not None,
         own=own,
-        read=own.read,
-        stages=tuple((each.value, t(f"outlook.stages.{each.value.replace(' ', '_')}")) for each in OutlookStage),
+        stages=_stages(),
         precedents=precedent_lines(found),
         maps=maps_of(ledger, actor, seen, found, like),
     )
 
 
-def _drawing(view: OutlookView, shown: Mapping[Grade, Fraction], *, whole: bool) -> OutlookDrawing | None:
+def _stages() -> tuple[tuple[str, str], ...]:
+    return tuple((each.value, t(f"outlook.stages.{each.value.replace(' ', '_')}")) for each in OutlookStage)
+
+
+def _drawing(
+    view: OutlookView, shown: Mapping[Grade, Fraction], even: Grade | None, *, whole: bool
+) -> OutlookDrawing | None:
     """None where nothing is said and nothing is computed."""
     computed = shares_of(view.grades)
     if not shown and not computed:
         return None
     ceiling = view.computed.held.grade if view.computed else None
     result = view.results[-1].grade if view.results and view.work_over else None
-    return outlook_drawing(shown, computed, ceiling=ceiling, result=result, whole=whole)
+    return outlook_drawing(shown, computed, ceiling=ceiling, break_even=even, result=result, whole=whole)
 
 
 def _last_own(view: OutlookView) -> Mapping[Grade, Fraction]:

@@ -9,21 +9,23 @@ from fastapi import APIRouter, Request, Response
 from ledger.actor import Actor
 from ledger.errors import ConflictError, InvalidError, LedgerError, Problem
 from ledger.events.purchase import Purchase
-from ledger.market import Prospect
+from ledger.market import Prospect, Verdict
 from ledger.ports import Ledger
 from ledger.usecases import prospect_writes as writes
 from ledger.usecases import prospects as work
+from ledger.usecases.prospect_outlook import prospect_outlook, prospect_values
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
 from web.entering import added_row, ask, faults_listed, faults_of, key_of, placing, refusal, told_of
 from web.form_fields import Part
 from web.form_showing import View, labels_of
-from web.form_values import Habits
+from web.form_values import Habits, amount_read
 from web.forms import Form, Heard, Typed, form_of, habits_of, strangers, typed_in
 from web.frame import Frame, Told
 from web.pages.prospects import PATH, ProspectFormPage, framed
 from web.posted import Posted
 from web.prospect_form import plain_of
-from web.prospect_told import ProspectTold, Step, prospect_told, steps_of, weights_of
+from web.prospect_outlook import ComputedTold, computed_told, now_told
+from web.prospect_told import SAID, ProspectTold, Step, prospect_told, steps_of, weights_of
 from web.prospect_worth import Most, most_of
 from web.render import Page, page, render
 from web.told import go_to
@@ -42,6 +44,11 @@ class ProspectPage(Page):
     told: ProspectTold
     steps: tuple[Step, ...]
     """Every step of the scale, as its weight is typed."""
+    said: str
+    """The outlook as it was written in a line that could not be read."""
+    computed: ComputedTold | None
+    now: str
+    """What one that was passed up would be worth today; empty for any other."""
     most: Most
     why: str
     problems: tuple[Problem, ...]
@@ -250,11 +257,15 @@ def _page(  # noqa: PLR0913 - the parts of one page
     problems: Sequence[Problem] = (),
 ) -> ProspectPage:
     look = work.look_at_prospect(ledger, actor, prospect)
+    values = prospect_values(ledger, actor, look.prospect, _currency(asked or {}, habits), habits.today)
     return ProspectPage(
         frame=framed(frame),
         told=prospect_told(look),
         steps=steps_of(look.prospect, sent),
-        most=most_of(ledger, actor, look.prospect, asked or {}, habits),
+        said=sent.get(SAID) if sent is not None else "",
+        computed=computed_told(look.prospect, prospect_outlook(ledger, actor, look.prospect)),
+        now=now_told(values) if look.prospect.verdict is Verdict.PASSED_UP else "",
+        most=most_of(ledger, actor, look.prospect, asked or {}, habits, values.graded),
         why=sent.get("why") if sent is not None else "",
         problems=tuple(
             Problem(field="weights" if each.field.startswith("weights") else each.field, sentence=each.sentence)
@@ -262,3 +273,9 @@ def _page(  # noqa: PLR0913 - the parts of one page
         ),
         waiting=sent.waiting if sent is not None else "",
     )
+
+
+def _currency(asked: dict[str, str], habits: Habits) -> str | None:
+    """That of the first amount in the address, else the person's own; None for that of most sales."""
+    answers = (amount_read(text, habits).plain for text in asked.values() if text.strip())
+    return next((str(each["currency"]) for each in answers if isinstance(each, dict)), habits.currency)
