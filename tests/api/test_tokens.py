@@ -59,6 +59,7 @@ NEEDS: dict[str, Permission] = {
     **dict.fromkeys(READS, Permission.READ),
     "POST /books": Permission.RECORD,
     "POST /books/{book}/events": Permission.RECORD,
+    "POST /lots": Permission.RECORD,
     "POST /events": Permission.RECORD,
     "POST /acts": Permission.RECORD,
     "POST /photographs": Permission.RECORD,

@@ -74,6 +74,7 @@ AT_THE_COMPUTER = {
         "/check/upkeep/restored",
         "/books/{book}/proof",
         "/purchase",
+        "/purchase/lot",
         "/confirm",
     ),
     *("/settings", "/settings/key/new", "/settings/password", "/settings/phone", "/settings/phone/end"),
