@@ -168,6 +168,13 @@ def a_room(door: Door) -> str:
     return "study"
 
 
+COUNTED = (
+    *("/books/{book}/costs", "/costs", "/costs/{year}", "/costs/{year}/table"),
+    *("/insurance/schedule", "/insurance/schedule/table", "/books/{book}/worth"),
+)
+"""Answers in one currency."""
+
+
 @pytest.fixture(scope="module")
 def known() -> Iterator[Known]:
     """A book with a few entries, an act, a checkpoint and a token that may end."""
@@ -198,12 +205,12 @@ def known() -> Iterator[Known]:
         "GET /proofs/inclusion": {"seq": 1},
         "GET /comparables": {"title": "The Copper Lantern", "number": "14", "start_year": 1962},
         "GET /books/{book}/value": {"grade": "9.0", "currency": "USD"},
+        "GET /outlooks/reading": {"said": "60 % 7.5, 25 % 8.0, rest below"},
         "GET /proofs/consistency": {"first": 1},
         "GET /proofs/head": {"book": book},
         "GET /photographs/alignment": dict(zip(("before", "after"), two_fronts(ledger, book), strict=True)),
     }
-    counted = ("/books/{book}/costs", "/costs", "/costs/{year}", "/costs/{year}/table", "/insurance/schedule")
-    queries |= {f"GET {path}": {"currency": "EUR"} for path in (*counted, "/insurance/schedule/table")}
+    queries |= {f"GET {path}": {"currency": "EUR"} for path in COUNTED}
     bearer = {"Authorization": f"Bearer {door.secret}"}
     schema = schemathesis.openapi.from_asgi("/openapi.json", door.client.app, config=CONFIG, headers=bearer)
     yield Known(door, schema, names, queries)

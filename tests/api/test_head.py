@@ -40,7 +40,7 @@ def test_what_only_changes_something_has_no_head(door: Door) -> None:
 
 def test_the_document_tells_of_no_head(door: Door) -> None:
     paths = door.get("/openapi.json").json()["paths"]
-    assert {method for path in paths.values() for method in path} == {"get", "post", "put", "delete"}
+    assert {method for path in paths.values() for method in path} == {"get", "post", "put", "patch", "delete"}
 
 
 def test_another_method_is_told_that_the_path_has_a_head(door: Door) -> None:
