@@ -4,7 +4,7 @@ import signal
 import sys
 import tempfile
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from typing import Final
 
@@ -99,15 +99,18 @@ def serve(
 
 @contextmanager
 def _until_told_to_stop() -> Iterator[None]:
-    """Ctrl-C and a request to end are a good end: all that was opened is closed, and a throw-away folder is gone."""
+    """Ctrl-C and a request to end are a good end: all that was opened is closed, and a throw-away folder is gone.
+
+    A server that was told to stop may return by itself before the interrupt reaches it; that is the same end.
+    """
 
     def end(*_: object) -> None:
         raise KeyboardInterrupt
 
     before = signal.signal(signal.SIGTERM, end)
     try:
-        yield
-    except KeyboardInterrupt:
+        with suppress(KeyboardInterrupt):
+            yield
         sys.stderr.write("Stopped.\n")
     finally:
         signal.signal(signal.SIGTERM, before)
