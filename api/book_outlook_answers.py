@@ -7,11 +7,14 @@ from pydantic import Field
 
 from api.outlook_answers import DECIMALS, WeightAnswer
 from api.schemas import Answer
-from ledger.outlooks import read_out, weights_of
+from ledger.market import Prospect
+from ledger.money import Money
+from ledger.outlooks import Computed, read_out, weights_of
 from ledger.precedents import Precedent
 from ledger.rules.book_ceiling import Fault
 from ledger.rules.distributions import Distribution
 from ledger.usecases.outlook import OutlookView
+from ledger.usecases.prospect_outlook import ProspectOutlook, ProspectValues
 
 
 class FaultAnswer(Answer):
@@ -90,6 +93,20 @@ class BookOutlookAnswer(Answer):
     precedents: list[PrecedentAnswer] = Field(description="The likest first.")
 
 
+class ProspectOutlookAnswer(Answer):
+    """What the defects seen of a prospect say, and what its sales do."""
+
+    prospect: str = Field(description="Id of the prospect.")
+    defects: int = Field(ge=0, description="Defects that are written down; what was not seen may lower the ceiling.")
+    computed: ComputedAnswer | None = Field(description="Null where no defect is written down.")
+    currency: str = Field(description="The currency in which sales count. Units: ISO 4217 code.")
+    expected: Money | None = Field(
+        description="What it brings graded, on average under the collector's own outlook; null where sales are too few, "
+        "or no outlook is stated."
+    )
+    at_least: bool = Field(description="Some of the outlook lies beyond the sales, so the amount is a lower bound.")
+
+
 class SaidAnswer(Answer):
     """An outlook as it was written, read."""
 
@@ -144,17 +161,31 @@ def book_outlook(view: OutlookView, found: Sequence[Precedent]) -> BookOutlookAn
         work_over=view.work_over,
         presents_as=None if view.presents_as is None else view.presents_as.text,
         faults=[_fault(view, each) for each in view.faults],
-        computed=None
-        if computed is None
-        else ComputedAnswer(
-            ceiling=computed.held.grade.text,
-            ceilings_after=_read(computed.ceilings_after),
-            grades_now=_read(computed.grades_now),
-            grades_after=_read(computed.grades_after),
-        ),
+        computed=None if computed is None else _computed(computed),
         kernel=KernelAnswer(service=view.kernel.service, results=view.kernel.results, strength=view.kernel.strength),
         rulings=list(view.rules.ruled),
         precedents=[_precedent(each) for each in found],
+    )
+
+
+def prospect_answer(of: Prospect, outlook: ProspectOutlook | None, values: ProspectValues) -> ProspectOutlookAnswer:
+    """What is known of a book that was not bought."""
+    return ProspectOutlookAnswer(
+        prospect=of.id,
+        defects=0 if outlook is None else len(outlook.faults),
+        computed=None if outlook is None else _computed(outlook.computed),
+        currency=values.currency,
+        expected=None if values.expected is None else values.expected.mid,
+        at_least=values.expected is not None and values.expected.at_least,
+    )
+
+
+def _computed(of: Computed) -> ComputedAnswer:
+    return ComputedAnswer(
+        ceiling=of.held.grade.text,
+        ceilings_after=_read(of.ceilings_after),
+        grades_now=_read(of.grades_now),
+        grades_after=_read(of.grades_after),
     )
 
 

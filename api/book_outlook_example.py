@@ -58,6 +58,14 @@ BOOK_OUTLOOK_ANSWERS: dict[str, Any] = {
         "rulings": [],
         "precedents": [],
     },
+    "read_prospect_outlook": {
+        "prospect": "p7r2o4s6p5e3c8t2g4f6d5s3a7",
+        "defects": 0,
+        "computed": None,
+        "currency": "EUR",
+        "expected": {"minor": 12000, "currency": "EUR", "exponent": 2},
+        "at_least": False,
+    },
     "read_outlook_said": {"weights": _weights("7.0 400, 7.5 600"), "how": ""},
 }
 """Operation -> an example of its answer."""

@@ -4,6 +4,7 @@ from typing import Any
 
 from httpx2 import Response
 
+from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
 from tests.api.door import Door, fields, problem, purchase
 from tests.pictures import a_picture
 
@@ -98,3 +99,21 @@ def test_a_purchase_that_is_refused_names_its_own_fields(door: Door) -> None:
     told = problem(door.post(f"/prospects/{made['id']}/purchase", purchase(holder_number="A-1")), 422)
     assert fields(told) == ["holder_number"]
     assert door.size == size
+
+
+def test_its_ceiling_and_chances_come_from_the_defects_that_were_seen(door: Door) -> None:
+    crease = {"id": "d1", "type": "crease", "face": "front", "breaks_colour": "yes", "size_mm": "10"}
+    told = door.get(f"/prospects/{kept(door, defects=[crease])['id']}/outlook").json()
+    example = BOOK_OUTLOOK_ANSWERS["read_book_outlook"]["computed"]
+    assert (told["defects"], told["expected"], told["at_least"]) == (1, None, False)
+    assert told["computed"]["ceiling"] == "8.0"
+    assert told["computed"]["grades_after"]["weights"] == example["grades_after"]["weights"]
+
+
+def test_without_a_defect_nothing_is_computed(door: Door) -> None:
+    told = door.get(f"/prospects/{kept(door, defects=[])['id']}/outlook").json()
+    assert (told["defects"], told["computed"]) == (0, None)
+
+
+def test_a_prospect_that_is_not_there_has_no_outlook(door: Door) -> None:
+    assert door.get("/prospects/aaaaaaaaaaaaaaaaaaaaaaaaaa/outlook").status_code == 404

@@ -49,6 +49,7 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /records/{sha256}",
     "GET /prospects",
     "GET /prospects/{prospect}",
+    "GET /prospects/{prospect}/outlook",
     "GET /submissions",
     "GET /submissions/{batch}",
     "GET /rules",
