@@ -113,7 +113,7 @@ def test_whoever_listens_to_a_network_is_told_who_reads_along(
     assert PLAIN in told.err
     assert "Scan this" not in told.out
     serve(tmp_path / "data", tmp_path / "keys", host="127.0.0.1")
-    assert capsys.readouterr().err == ""
+    assert capsys.readouterr().err == "Stopped.\n"
     assert joined == []
 
 
