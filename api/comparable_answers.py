@@ -32,41 +32,36 @@ __all__ = [
 
 _TEXT = r"^[^\x00-\x1f\x7f]*$"
 _CODE = r"^[A-Z]{3}$"
-_TITLE = Field(min_length=1, max_length=200, pattern=_TEXT, description="Series title.", examples=["Harbor Lamp"])
-_NUMBER = Field(min_length=1, max_length=40, pattern=_TEXT, description="Number as printed.", examples=["14"])
-_YEAR = Field(None, ge=1800, le=2999, description="Series start year; another year is another issue.", examples=[1952])
-_PRINTING = Field(None, ge=1, le=99, description="Printing; left out, it is the first.", examples=[1])
-_VARIANT = Field(None, max_length=200, pattern=_TEXT, description="Variant; left out, there is none.", examples=["B"])
 
 
-class IssueAsked(Parameters):
-    """Which issue."""
+class _IssueFields(BaseModel):
+    """What tells one issue from another."""
 
-    title: str = _TITLE
-    number: str = _NUMBER
-    start_year: int | None = _YEAR
-    printing: int | None = _PRINTING
-    variant: str | None = _VARIANT
+    title: str = Field(
+        min_length=1, max_length=200, pattern=_TEXT, description="Series title.", examples=["Harbor Lamp"]
+    )
+    number: str = Field(min_length=1, max_length=40, pattern=_TEXT, description="Number as printed.", examples=["14"])
+    start_year: int | None = Field(
+        None, ge=1800, le=2999, description="Series start year; another year is another issue.", examples=[1952]
+    )
+    printing: int | None = Field(None, ge=1, le=99, description="Printing; left out, it is the first.", examples=[1])
+    variant: str | None = Field(
+        None, max_length=200, pattern=_TEXT, description="Variant; left out, there is none.", examples=["B"]
+    )
 
     def issue(self) -> Issue:
         """As the ledger knows it."""
         return Issue(**self.model_dump())
 
 
-class IssueBody(BaseModel):
+class IssueAsked(_IssueFields, Parameters):
+    """Which issue."""
+
+
+class IssueBody(_IssueFields):
     """Which issue was sold."""
 
     model_config = ConfigDict(extra="forbid")
-
-    title: str = _TITLE
-    number: str = _NUMBER
-    start_year: int | None = _YEAR
-    printing: int | None = _PRINTING
-    variant: str | None = _VARIANT
-
-    def issue(self) -> Issue:
-        """As the ledger knows it."""
-        return Issue(**self.model_dump())
 
 
 class ComparableChange(BaseModel):

@@ -25,6 +25,7 @@ __all__ = [
     "MarketStore",
     "MarketWriter",
     "Prospect",
+    "ProspectSaid",
     "Rate",
     "Verdict",
     "issue_key",
@@ -72,10 +73,9 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Prospect:
-    """A book looked at but not bought: what its listing says and shows, and what the collector made of it."""
+class ProspectSaid:
+    """What a listing says and shows of a book, as its finder writes it down."""
 
-    id: str
     issue: Issue
     asking: Money | None = None
     holding: Holding = Holding.NOT_STATED
@@ -86,13 +86,20 @@ class Prospect:
     """The words of the listing, or where it stands."""
     defects: tuple[Defect, ...] = ()
     """As far as seen on its pictures."""
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prospect(ProspectSaid):
+    """A book looked at but not bought: what its listing says and shows, and what the collector made of it."""
+
+    id: str
     pictures: tuple[str, ...] = ()
     """SHA-256 of clean copies, in lower-case hexadecimal."""
     weights: tuple[Weight, ...] = ()
     """The collector's own outlook; empty for none yet."""
     weighed: datetime | None = None
     """When the outlook was stated."""
-    note: str = ""
     verdict: Verdict = Verdict.OPEN
     decided: datetime | None = None
     why: str = ""

@@ -1,15 +1,13 @@
 """A prospect as it is written down, what can be wrong with it, and what an erasure takes out of it."""
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from datetime import datetime
 from typing import Any, Final
 
 from ledger.errors import Problem
-from ledger.events._parts import Defect, Holding, Issue, StatedGrade
 from ledger.events.outlook import Outlook, OutlookStage, Weight
-from ledger.market import Prospect
-from ledger.money import Money
+from ledger.market import Prospect, ProspectSaid
 from ledger.when import When
 
 __all__ = [
@@ -29,21 +27,6 @@ PICTURES_MOST: Final = 24
 DEFECTS_MOST: Final = 200
 WORDS_MOST: Final = 4000
 NAME_MOST: Final = 400
-
-
-@dataclass(frozen=True, kw_only=True)
-class ProspectSaid:
-    """What a listing says and shows of a book, as its finder writes it down."""
-
-    issue: Issue
-    asking: Money | None = None
-    holding: Holding = Holding.NOT_STATED
-    stated: StatedGrade | None = None
-    seller: str = ""
-    venue: str = ""
-    listing: str = ""
-    defects: tuple[Defect, ...] = ()
-    note: str = ""
 
 
 def flaws_of_prospect(said: ProspectSaid) -> Iterator[Problem]:

@@ -9,7 +9,7 @@ from typing import Final
 
 from ledger.errors import Problem
 from ledger.proof.report import MalformedError
-from ledger.rules.currencies import CurrencyError, currency
+from ledger.rules.currencies import currencies
 from ledger.rules.grades import read_stated
 from ledger.sale_rows import Reading, SaleRead, SaleSaid, read_sale
 
@@ -157,7 +157,12 @@ def _head(cells: Sequence[str]) -> tuple[list[str | None], str | None]:
         name = " ".join(cell.casefold().replace("_", " ").split()).strip(" :")
         found = _BY_NAME.get(name)
         beside = _WITH_CODE.fullmatch(name)
-        if found is None and beside and _BY_NAME.get(beside[1].strip()) == "price" and _is_code(beside[2].upper()):
+        if (
+            found is None
+            and beside
+            and _BY_NAME.get(beside[1].strip()) == "price"
+            and beside[2].upper() in currencies()
+        ):
             found, code = "price", beside[2].upper()
         fields.append(None if found in fields else found)
     return fields, code
@@ -169,7 +174,7 @@ def _guessed(lines: Sequence[Sequence[str]]) -> list[str | None]:
     columns = [[line[at] for line in lines if at < len(line) and line[at]] for at in range(width)]
     fields: list[str | None] = [None] * width
     tests = (
-        ("currency", lambda cell: _is_code(cell.upper())),
+        ("currency", lambda cell: cell.upper() in currencies()),
         ("holding", lambda cell: cell.casefold() in _HOLDER_WORDS),
         ("on", _like_a_day),
         ("grade", lambda cell: bool(read_stated(cell))),
@@ -221,14 +226,6 @@ def _torn(cells: Sequence[str], columns: Sequence[str | None]) -> Iterable[str]:
         yield f"The row has {len(cells)} cells for {len(columns)} columns. Put what holds a comma into quotes, or use tabs."
     elif _CUT.fullmatch(price) and (_THOUSANDS if graded else _REST).fullmatch(after):
         yield f"{price} and {after} stand side by side like one amount. Put prices with commas into quotes, or use tabs."
-
-
-def _is_code(text: str) -> bool:
-    try:
-        currency(text)
-    except CurrencyError:
-        return False
-    return True
 
 
 def _unread(problem: str, mend: str) -> MalformedError:

@@ -76,7 +76,9 @@ def told_of(recorded: Recorded, draft: str, more: str = "") -> Told:
     if len(entries) == 1:
         said = t("new_entry.written", seq=entries[0].seq, summary=entries[0].event.summary())
     else:
-        said = t("new_entry.written_all", first=entries[0].seq, last=entries[-1].seq)
+        ends = {"first": entries[0].seq, "last": entries[-1].seq}
+        alone = len({each.book for each in entries}) == 1
+        said = t("new_entry.written_together", **ends) if alone else t("new_entry.written_all", **ends)
     warned = recorded.warnings[:WARNED_MOST]
     words = " ".join(part for part in (said, more, *warned) if part)
     return Told(sentence=words if len(words) <= WORDS_MOST else f"{words[:WORDS_MOST]} …", draft=draft)

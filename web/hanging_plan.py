@@ -3,8 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from functools import cache
-from pathlib import Path
 from typing import Final
 
 from ledger.events._parts import Holding
@@ -14,11 +12,11 @@ from ledger.proof.canonical import Plain
 from ledger.usecases.places import Places
 from ledger.views import HungRow
 from ledger.when import When
+from web.report_sheet import framed
 from web.wording import t
 
-__all__ = ["COLUMNS", "DROP_MOST_CM", "HangingPlan", "PlanLine", "data_of", "plan_of", "source"]
+__all__ = ["COLUMNS", "DROP_MOST_CM", "HangingPlan", "PlanLine", "data_of", "plan_of"]
 
-SHEET: Final = Path(__file__).parent / "sheets" / "plan.typ"
 DROP_MOST_CM: Final = Decimal(50)
 COLUMNS: Final = ("number", "book", "middle", "left", "top", "hook", "size")
 _MM: Final = 10
@@ -103,22 +101,10 @@ def _cm(value: Decimal) -> str:
     return f"{value.quantize(Decimal('0.1'), ROUND_HALF_UP).normalize():f}"
 
 
-@cache
-def source() -> str:
-    """The typst source of the sheet."""
-    return SHEET.read_text("utf-8")
-
-
 def data_of(plan: HangingPlan, *, title: str, lede: str, running: str, notes: Sequence[str]) -> dict[str, Plain]:
     """All that the sheet says, as plain data; the drawing in millimetres of the wall."""
     return {
-        "lang": t.lang,
-        "title": title,
-        "lede": lede,
-        "running": running,
-        "page": t("report.page"),
-        "page_of": t("report.page_of"),
-        "letters": t("report.letters"),
+        **framed(title, lede, running),
         "drawing": t("plan.drawing"),
         "alt": t("plan.alt", books=len(plan.lines)),
         "measures": t("plan.measures"),

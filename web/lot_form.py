@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any, Final, cast
 
 from ledger.errors import InvalidError, Problem
-from ledger.events._parts import Holding, OpinionOf
+from ledger.events._parts import Holding, usual_opinion
 from ledger.events.purchase import Purchase
 from ledger.ports import Codec
 from ledger.proof.canonical import Plain
@@ -101,8 +101,7 @@ def _read_books(rows: Sequence[dict[str, Plain]], codec: Codec) -> list[Purchase
     for place, row in enumerate(rows):
         stated = row.get("stated")
         if isinstance(stated, dict):
-            by = OpinionOf.SERVICE if row.get("holding") == Holding.SLABBED else OpinionOf.SELLER
-            stated["opinion_of"] = by.value
+            stated["opinion_of"] = usual_opinion(Holding(str(row.get("holding") or Holding.NOT_STATED))).value
         try:
             read.append(_read(row, codec))
         except InvalidError as error:

@@ -3,7 +3,7 @@
 Units: px of the drawing; the chances are hundredths.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -24,10 +24,16 @@ FIGURE: Final = 22.0
 ROW: Final = 34.0
 """Height of the row of grades."""
 FOOT: Final = 20.0
+SIDE: Final = 24.0
+"""Room below the computed bars for the words that say what they are."""
 LEAST: Final = Fraction(1, 200)
 """From here on a chance is a bar; what is less is told in words."""
 AROUND: Final = 1
 """Steps shown on either side of what there is to see, where only a part is drawn."""
+STAMP_ROOM: Final = 2
+"""Steps kept free of own bars for the stamp of a result, where only a part is drawn."""
+STAMP_AWAY: Final = 1.4
+"""The middle of the stamp from the last bar, in steps."""
 FEWEST: Final = 7
 
 
@@ -66,7 +72,7 @@ class Bracket:
 
 @dataclass(frozen=True, kw_only=True)
 class Stamp:
-    """The result on its step."""
+    """The result, beside the bars so that it covers none; its step is marked in the row of grades."""
 
     x: float
     word: str
@@ -117,8 +123,11 @@ def outlook_drawing(  # noqa: PLR0913 - what a drawing of one outlook may hold
     """
     marks = [each for each in (ceiling, break_even, result) if each is not None]
     first, last = (0, len(grades()) - 1) if whole else _part([*_seen(own), *_seen(computed), *marks])
+    if result is not None and own and not whole:
+        first, last = _with_room(first, last, _seen(own))
     greatest = max([*own.values(), *computed.values()], default=Fraction(0)) or Fraction(1)
     line = HEAD + FIGURE + (MOST if own else 0.0)
+    deep = max((_height(each, greatest) for each in computed.values()), default=0.0)
     below = line + ROW
     width = (last - first + 1) * COLUMN
     columns = tuple(
@@ -127,13 +136,13 @@ def outlook_drawing(  # noqa: PLR0913 - what a drawing of one outlook may hold
     )
     return OutlookDrawing(
         width=width,
-        height=below + (MOST + FIGURE if computed else 0.0) + FOOT,
+        height=below + (deep + FIGURE + SIDE if computed else 0.0) + FOOT,
         line=line,
         below=below,
         columns=columns,
         bracket=None if ceiling is None else _bracket(ceiling, first, width),
         tick=None if break_even is None else (break_even.step - first) * COLUMN,
-        stamp=None if result is None else Stamp(x=(result.step - first + 0.5) * COLUMN, word=str(result)),
+        stamp=None if result is None else Stamp(x=_beside(own, first, width), word=str(result)),
         has_own=bool(own),
         has_computed=bool(computed),
     )
@@ -152,6 +161,23 @@ def _part(there: list[Grade]) -> tuple[int, int]:
     first = max(0, first - short // 2)
     last = min(top, max(last, first + FEWEST - 1))
     return max(0, min(first, last - FEWEST + 1)), last
+
+
+def _with_room(first: int, last: int, own: Sequence[Grade]) -> tuple[int, int]:
+    """The part made wider, where it must be, so that the stamp has room on one side of the own bars."""
+    low, high = (min(each.step for each in own), max(each.step for each in own)) if own else (first, first)
+    if high + STAMP_ROOM < len(grades()):
+        return first, max(last, high + STAMP_ROOM)
+    return min(first, max(0, low - STAMP_ROOM)), last
+
+
+def _beside(own: Mapping[Grade, Fraction], first: int, width: float) -> float:
+    """The middle of the stamp: to the right of the own bars, or to their left where the scale ends."""
+    there = [each.step - first for each in _seen(own)]
+    if not there:
+        return width / 2
+    right = (max(there) + 0.5 + STAMP_AWAY) * COLUMN
+    return right if right + COLUMN <= width else max(COLUMN, (min(there) + 0.5 - STAMP_AWAY) * COLUMN)
 
 
 def _height(chance: Fraction, greatest: Fraction) -> float:

@@ -34,7 +34,7 @@ class Precedents:
 
 
 def maps_of(ledger: Ledger, actor: Actor, ours: BookLook, found: Sequence[Precedent], like: str) -> Precedents | None:
-    """The maps of this book and of the precedent in that book, or of the likest; None where there is none."""
+    """The maps of this book and of the precedent in that book, or of the likest; None where nothing has its place on them."""
     chosen = next((each for each in found if each.case.graded.book == like), found[0] if found else None)
     looks = looks_of(ours.moments)
     if chosen is None or not looks:
@@ -42,7 +42,9 @@ def maps_of(ledger: Ledger, actor: Actor, ours: BookLook, found: Sequence[Preced
     theirs = look_at(ledger, actor, chosen.case.graded.book)
     before = next((each for each in looks_of(theirs.moments) if each.seq == chosen.case.before), None)
     left, right = _map(ours, looks[-1]), _map(theirs, before) if before is not None else None
-    return Precedents(ours=left, theirs=right) if left is not None and right is not None else None
+    if left is None or right is None or not (left.shapes or right.shapes):
+        return None
+    return Precedents(ours=left, theirs=right)
 
 
 def _map(seen: BookLook, look: LookSeen) -> Map | None:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from ledger.errors import InvalidError, Problem
+from ledger.events._parts import usual_opinion
 from ledger.events.examination import Examination
 from ledger.events.purchase import Purchase
 from ledger.market import Prospect
@@ -25,7 +26,7 @@ __all__ = ["FIRST", "LINES", "OWN", "plain_of", "read_prospect", "shown_prospect
 
 FIRST: Final = ("issue.title", "issue.number", "price", "listing")
 LINES: Final[Mapping[str, tuple[str, ...]]] = {
-    "stated": ("holding", "stated.as_written", "stated.steps", "stated.opinion_of"),
+    "stated": ("holding", "stated.as_written", "stated.steps"),
     "seller": ("seller", "venue"),
     "defects": ("defects",),
     "issue": ("issue.publisher", "issue.start_year", "issue.cover_date", "issue.printing", "issue.variant"),
@@ -124,7 +125,7 @@ def _said(plain: Mapping[str, Plain], codec: Codec) -> ProspectSaid:
         issue=bought.issue,
         asking=bought.price.value,
         holding=bought.holding,
-        stated=bought.stated,
+        stated=replace(bought.stated, opinion_of=usual_opinion(bought.holding)) if bought.stated else None,
         seller=bought.seller.value or "",
         venue=bought.venue.value or "",
         listing=str(plain.get("listing") or ""),

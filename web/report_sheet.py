@@ -8,19 +8,19 @@ from ledger.proof.canonical import Plain
 from web.report_parts import Section, plain
 from web.wording import t
 
-__all__ = ["data_of", "source"]
+__all__ = ["data_of", "framed", "source"]
 
 SHEETS = Path(__file__).parent / "sheets"
 
 
 @cache
-def source() -> str:
-    """The typst source of the report."""
-    return (SHEETS / "report.typ").read_text("utf-8")
+def source(name: str = "report") -> str:
+    """The typst source of the report, or of another sheet."""
+    return (SHEETS / f"{name}.typ").read_text("utf-8")
 
 
-def data_of(*, title: str, lede: str, running: str, sections: Sequence[Section]) -> dict[str, Plain]:
-    """All that the sheet says, as plain data."""
+def framed(title: str, lede: str, running: str) -> dict[str, Plain]:
+    """What every sheet has around what it says."""
     return {
         "lang": t.lang,
         "title": title,
@@ -29,5 +29,9 @@ def data_of(*, title: str, lede: str, running: str, sections: Sequence[Section])
         "page": t("report.page"),
         "page_of": t("report.page_of"),
         "letters": t("report.letters"),
-        "sections": plain(sections),
     }
+
+
+def data_of(*, title: str, lede: str, running: str, sections: Sequence[Section]) -> dict[str, Plain]:
+    """All that the sheet says, as plain data."""
+    return {**framed(title, lede, running), "sections": plain(sections)}

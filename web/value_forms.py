@@ -11,7 +11,7 @@ from ledger.market import KeptSale
 from ledger.money import Money
 from ledger.ports import Ledger
 from ledger.proof.report import MalformedError
-from ledger.rules.currencies import CurrencyError, currency
+from ledger.rules.currencies import currencies
 from ledger.rules.fair_price import value_at
 from ledger.rules.grades import Grade, GradeError, grades
 from ledger.sale_rows import FIELDS, Reading, SaleSaid
@@ -62,7 +62,7 @@ def asked_of(
     holding = next((each for each in Holding if each.value == given.get("holding")), subject.holding)
     return Asked(
         on=today_of(ledger),
-        currency=code if _is_code(code) else preferences.currency or common,
+        currency=code if code in currencies() else preferences.currency or common,
         holding=holding,
         tone=given["tone"].strip() if "tone" in given else subject.tone,
     )
@@ -172,11 +172,3 @@ def _taken(field: str, answer: Answer | None, problems: list[Problem]) -> object
 def _in(habits: Habits, code: str) -> Habits:
     """An amount without a currency is in that of the fair value."""
     return Habits(today=habits.today, currency=code, marks=habits.marks, date_order=habits.date_order)
-
-
-def _is_code(text: str) -> bool:
-    try:
-        currency(text)
-    except CurrencyError:
-        return False
-    return True

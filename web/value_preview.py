@@ -10,8 +10,9 @@ from web.filters import money, when
 from web.frame import Place
 from web.posted import Posted
 from web.render import Page, page
+from web.sender import Sender
 from web.value_forms import MARK_WAYS, ORDER_WAYS, reading_of, table_of
-from web.value_subject import Sender, Subject
+from web.value_subject import Subject
 from web.value_told import sale_name
 from web.wording import t
 

@@ -7,7 +7,6 @@ from datetime import date
 from typing import Final
 from urllib.parse import urlencode
 
-from ledger.accounts import Preferences
 from ledger.actor import Actor
 from ledger.book import Book
 from ledger.events._parts import Holding, Issue
@@ -15,9 +14,8 @@ from ledger.events.outlook import Outlook
 from ledger.ports import Ledger
 from ledger.rules.grades import Grade
 from ledger.usecases.look import BookLook, look_at
-from web.frame import Frame
 
-__all__ = ["ISSUE_FIELDS", "PATH", "Sender", "Subject", "of_book", "of_issue", "today_of"]
+__all__ = ["ISSUE_FIELDS", "PATH", "Subject", "of_book", "of_issue", "today_of"]
 
 PATH: Final = "/value"
 ISSUE_FIELDS: Final = ("title", "number", "start_year", "printing", "variant")
@@ -62,16 +60,6 @@ class Subject:
         """Its page, asked for so."""
         query = urlencode([*self.fields, *((name, value) for name, value in asked.items() if value)])
         return f"{self.path}?{query}" if query else self.path
-
-
-@dataclass(frozen=True)
-class Sender:
-    """Who asks, and what stands around the page."""
-
-    frame: Frame
-    ledger: Ledger
-    actor: Actor
-    preferences: Preferences
 
 
 def of_book(ledger: Ledger, actor: Actor, book: str) -> Subject:

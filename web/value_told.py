@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from ledger.events._parts import Holding
+from ledger.events._parts import Holding, Issue
 from ledger.market import KeptSale
 from ledger.rules.fair_price import How, Value, bound_at, expected_under, value_at
 from ledger.rules.fair_value import Adjustment, Fit
@@ -15,7 +15,7 @@ from web.filters import money, when
 from web.value_subject import Subject
 from web.wording import t
 
-__all__ = ["GradeLine", "SaleLine", "grade_lines", "notes_of", "sale_lines", "sale_name"]
+__all__ = ["GradeLine", "SaleLine", "grade_lines", "meant_words", "notes_of", "sale_lines", "sale_name"]
 
 _HOLDING: Final = {Holding.RAW: "raw", Holding.SLABBED: "slabbed", Holding.NOT_STATED: "not_stated"}
 _ASIDE: Final = {
@@ -199,3 +199,19 @@ def _place(sale: KeptSale, sort: str) -> tuple[object, ...]:
 
 def _day(valued: Valued) -> str:
     return when(valued.asked.on.isoformat())
+
+
+def meant_words(issues: Sequence[Issue]) -> str:
+    """That sales are kept of issues which may be the one meant; empty for none."""
+    if not issues:
+        return ""
+    return t.n("value.meant", len(issues), issues="; ".join(map(_told_apart, issues)))
+
+
+def _told_apart(issue: Issue) -> str:
+    parts = [t("value.meant_series", year=issue.start_year)] if issue.start_year else [t("value.meant_bare")]
+    if (issue.printing or 1) > 1:
+        parts.append(t("value.meant_printing", printing=issue.printing))
+    if issue.variant:
+        parts.append(t("value.meant_variant", variant=issue.variant))
+    return ", ".join(parts)

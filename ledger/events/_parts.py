@@ -56,6 +56,14 @@ class OpinionOf(StrEnum):
     EARLIER_OWNER = "earlier owner"
 
 
+def usual_opinion(holding: Holding) -> OpinionOf:
+    """Whose opinion a stated grade is, where nobody says: on a sealed holder a service's, else the seller's.
+
+    Source: common practice, no source.
+    """
+    return OpinionOf.SERVICE if holding is Holding.SLABBED else OpinionOf.SELLER
+
+
 class MatchedBy(StrEnum):
     """How a stated grade was tied to this very copy."""
 

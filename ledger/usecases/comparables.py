@@ -30,6 +30,7 @@ __all__ = [
     "leave_out",
     "look_at_sale",
     "look_at_sales",
+    "perhaps_meant",
     "preview",
     "take_in",
     "take_sale",
@@ -68,6 +69,19 @@ def look_at_sales(ledger: Ledger, actor: Actor, issue: Issue) -> tuple[KeptSale,
     actor.require(Permission.READ)
     with _store(ledger).read() as reader:
         return tuple(reader.sales(issue_key(issue)))
+
+
+def perhaps_meant(ledger: Ledger, actor: Actor, issue: Issue) -> tuple[Issue, ...]:
+    """Other issues of that title and number of which sales are kept: start year, printing or variant tell them apart."""
+    actor.require(Permission.READ)
+    own, name = issue_key(issue), issue_key(Issue(title=issue.title, number=issue.number))
+    with _store(ledger).read() as reader:
+        others = {issue_key(each.issue): each.issue for each in reader.sales()}
+    return tuple(
+        each
+        for key, each in sorted(others.items())
+        if key != own and issue_key(Issue(title=each.title, number=each.number)) == name
+    )
 
 
 def look_at_sale(ledger: Ledger, actor: Actor, sale: str) -> KeptSale:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from ledger.actor import Actor, Permission
 from ledger.cost_rows import CostRow, Gain
@@ -31,6 +32,9 @@ __all__ = [
     "totals_of",
     "year_of",
 ]
+
+NO_HOME: Final = "EUR"
+"""What a ledger without any sum is counted in: nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,6 +113,12 @@ def home_of(ledger: Ledger, actor: Actor, asked: str | None = None) -> Home | No
             found[row.currency] += 1 if row.currency else 0
     most = max(sorted(code for code in found if code), key=lambda code: found[code], default=None)
     return Home(code=most, chosen=False) if most else None
+
+
+def home_code(ledger: Ledger, actor: Actor) -> str:
+    """The code of the home currency; of a ledger without any sum, in which none was chosen, one that counts nothing."""
+    home = home_of(ledger, actor)
+    return home.code if home else NO_HOME
 
 
 def rates_of(ledger: Ledger) -> Rates:

@@ -142,7 +142,7 @@ def outlook_of(ledger: Ledger, actor: Actor, book: str, *, service: str | None =
 def precedents_of(ledger: Ledger, actor: Actor, book: str, most: int = MOST) -> tuple[Precedent, ...]:
     """The graded books of this collector with defects like those that the last look at a book found, the likest first.
 
-    Its own earlier grades are among them.
+    Its own earlier grades are among them, but for one that rests on that very look.
     Raises: NotFoundError.
     """
     actor.require(Permission.READ)
@@ -152,7 +152,9 @@ def precedents_of(ledger: Ledger, actor: Actor, book: str, most: int = MOST) -> 
         own = own_results(ledger, reader, in_force(rulings_in(ledger, reader)).ceilings)
     if not looks:
         return ()
-    return precedents(faults_at(looks[-1]), own.cases, most)
+    # Held against the very look it rests on, a grade of its own would be told as its own precedent.
+    others = [each for each in own.cases if each.before != looks[-1].seq]
+    return precedents(faults_at(looks[-1]), others, most)
 
 
 def _view(book: Book, moments: list[Moment], rules: InForce, own: OwnResults, service: str | None) -> OutlookView:

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Final
 
 from ledger.actor import Actor
 from ledger.book import Book
@@ -16,6 +15,7 @@ from ledger.rules.grades import Grade, grades
 from ledger.rules.worth import Choice, Weights
 from ledger.sales import Asked
 from ledger.usecases.comparables import fair_value, look_at_sales
+from ledger.usecases.costs import home_code
 
 __all__ = [
     "Fits",
@@ -28,9 +28,6 @@ __all__ = [
     "known_values",
     "used_values",
 ]
-
-USUAL: Final = "USD"
-"""Where neither its owner nor a sale names a currency."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,7 +76,7 @@ class Fits:
 
 
 def fits_of(ledger: Ledger, actor: Actor, of: Book, currency: str | None, day: date) -> Fits:
-    """The fits for a book on a day, as raw and as slabbed; where no currency is named, in that of most sales."""
+    """The fits for a book on a day, as raw and as slabbed; where no currency is named, in that of most sales, or at home."""
     tone = (of.last_look.tone or "") if of.last_look else ""
     return issue_fits(ledger, actor, of.issue, tone, currency, day)
 
@@ -89,9 +86,9 @@ def issue_fits(  # noqa: PLR0913 - of what, for whom and when
 ) -> Fits:
     """The same of an issue, with a page tone; empty for one that is not known."""
     if issue is None or ledger.market is None:
-        return Fits(currency=currency or USUAL)
+        return Fits(currency=currency or home_code(ledger, actor))
     codes = [each.price.currency for each in look_at_sales(ledger, actor, issue)]
-    code = currency or max(sorted(set(codes)), key=codes.count, default=USUAL)
+    code = currency or max(sorted(set(codes)), key=codes.count, default="") or home_code(ledger, actor)
     raw, graded = (
         fair_value(ledger, actor, issue, Asked(on=day, currency=code, holding=each, tone=tone)).fit
         for each in (Holding.RAW, Holding.SLABBED)

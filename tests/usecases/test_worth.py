@@ -1,5 +1,6 @@
 """Whether work on a book is worth it: what is left out is as assumed, a ruling counts, and heat is told beside it."""
 
+from datetime import date
 from typing import Any
 
 import pytest
@@ -7,10 +8,13 @@ import pytest
 from ledger.errors import NotFoundError
 from ledger.events._settings import Settings
 from ledger.events.ruling import NewValue, Ruling
+from ledger.history import fold, history
+from ledger.money import Money
 from ledger.rules._tables import table
 from ledger.rules.grades import Grade
 from ledger.rules.worth import Choice, Unvalued, Weighed
 from ledger.sealed import Sealed
+from ledger.usecases.weighing_values import fits_of
 from ledger.usecases.worth import Asked, assumptions, worth_of
 from tests.builders import an_intervention, usd
 from tests.usecases.telling import OWNER, Teller
@@ -67,3 +71,10 @@ def test_the_heat_so_far_stands_beside_it_and_a_step_without_value_is_named(tell
 def test_a_book_that_is_not_here_is_told_so(teller: Teller) -> None:
     with pytest.raises(NotFoundError):
         worth_of(teller.ledger, OWNER, "nobody", usd("1.00"), [asked()])
+
+
+def test_without_a_sale_the_home_currency_counts(teller: Teller) -> None:
+    book = teller.buy(price=Sealed.of(Money.of("90.00", "GBP")))
+    with teller.ledger.log.read() as reader:
+        state = fold(book, 1, history(reader.of_book(book), teller.ledger.codec))
+    assert fits_of(teller.ledger, OWNER, state, None, date(2026, 1, 2)).currency == "GBP"

@@ -176,3 +176,10 @@ def test_what_is_wrong_with_a_result_stands_at_its_row_though_rows_before_are_em
 
 def form_exists(answer: Response, action: str) -> bool:
     return bool(read_page(answer.text).all("form", action=action))
+
+
+def test_the_forms_offer_today(signed_in: Browser, clock: FakeClock, books: list[str]) -> None:
+    today = clock.now().astimezone().date().isoformat()
+    assert form_to(signed_in.get(address(books)), "/send").fields["on"] == today
+    send(signed_in, books)
+    assert form_to(signed_in.get("/batches/spring/results"), "/batches/spring/results").fields["came_back"] == today

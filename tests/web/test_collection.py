@@ -152,3 +152,11 @@ def test_a_misspelt_title_leads_to_the_likest(signed_in: Browser, ledger: Ledger
     link, *_ = [each for each in found.one("div", class_="empty").all("a") if "q=" in each.attrs["href"]]
     assert link.text == "Captain Lantern"
     assert titles(read_page(signed_in.get(link.attrs["href"]).text)) == ["Captain Lantern"]
+
+
+def test_the_ways_on_to_money_prospects_batches_and_forecasts_stand_at_its_head(
+    signed_in: Browser, shelf: dict[str, str]
+) -> None:
+    assert shelf
+    head = read_page(signed_in.get("/collection").text).one("div", class_="lede top")
+    assert [each.attrs["href"] for each in head.all("a")] == ["/prospects", "/batches", "/money", "/forecasts"]

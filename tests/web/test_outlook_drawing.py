@@ -39,7 +39,27 @@ def test_ceiling_break_even_and_result_stand_at_their_steps() -> None:
     assert drawn.tick == by_word["7.0"].x
     assert [each.word for each in drawn.columns if each.result] == ["7.5"]
     assert drawn.stamp is not None
-    assert drawn.stamp.x == by_word["7.5"].middle
+    assert drawn.stamp.word == "7.5"
+
+
+@given(st.dictionaries(st.integers(0, 24), st.integers(1, 1000), min_size=1, max_size=6), st.booleans())
+def test_the_stamp_covers_no_own_bar_and_lies_in_the_drawing(weights: dict[int, int], whole: bool) -> None:  # noqa: FBT001 - drawn
+    total = sum(weights.values())
+    own = {Grade.at(step): Fraction(weight, total) for step, weight in weights.items()}
+    drawn = outlook_drawing(own, {}, result=Grade.at(min(weights)), whole=whole)
+    assert drawn.stamp is not None
+    left, right = drawn.stamp.x - 44, drawn.stamp.x + 44
+    assert left >= 0
+    assert right <= drawn.width
+    if max(weights) <= 21 or min(weights) >= 3:
+        bars = [each.own for each in drawn.columns if each.own]
+        assert all(each.x + 38 <= left or each.x >= right for each in bars)
+
+
+def test_no_more_room_is_kept_below_than_the_computed_bars_need() -> None:
+    low = outlook_drawing({Grade("7.5"): Fraction(1)}, {Grade("7.0"): Fraction(1, 2), Grade("7.5"): Fraction(1, 2)})
+    deepest = max(each.computed.y + each.computed.height for each in low.columns if each.computed)
+    assert low.height - deepest < 80
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,9 @@
 """The page of an outlook: what holds the ceiling, what the collector says, and what was written into the chain."""
 
+from dataclasses import replace
 from typing import Any
 
-from ledger.events._parts import Answer
+from ledger.events._parts import Answer, Region
 from ledger.events.outlook import Origin, Outlook
 from ledger.events.slab import Slab
 from ledger.events.submission import Ask, Submission
@@ -10,13 +11,14 @@ from ledger.outlook_spread import SPREAD_RULE
 from ledger.ports import Ledger
 from ledger.sealed import Sealed
 from ledger.usecases.look import look_at
-from tests.builders import a_defect, a_purchase, a_stated_grade, an_examination, on
+from tests.builders import a_defect, a_purchase, a_stated_grade, an_examination, an_opening, on
 from tests.usecases.forecast_books import written
 from tests.usecases.telling import OWNER
 from tests.web.browser import Browser, text_of
 from tests.web.markup import Element, read_page
 
 CREASE = a_defect("d1", "crease", size_mm="10", breaks_colour=Answer.YES)
+PLACED = replace(CREASE, region=Region(x_mm="20", y_mm="30"))
 BEND = a_defect("d2", size_mm="30")
 
 
@@ -24,6 +26,15 @@ def a_book(ledger: Ledger, *defects: Any) -> str:
     (book,) = written(ledger, (None, a_purchase("2024-01-09")))
     if defects:
         written(ledger, (book, an_examination("2024-02-05", defects=defects)))
+    return book
+
+
+def graded(ledger: Ledger, *defects: Any) -> str:
+    """A book that was looked at, sent, and given 7.5."""
+    book = a_book(ledger, *defects)
+    sent = Submission(on=on("2024-06-01"), batch="b-1", asks=Ask.GRADE, service=Sealed.of("Third Bench"))
+    written(ledger, (book, sent))
+    written(ledger, (book, Slab(on=on("2024-08-01"), batch="b-1", stated=a_stated_grade("7.5", "7.5"))))
     return book
 
 
@@ -124,16 +135,29 @@ def test_after_the_result_it_says_of_which_sending_a_new_one_speaks(signed_in: B
 
 
 def test_graded_books_with_like_defects_stand_beside_with_both_maps(signed_in: Browser, ledger: Ledger) -> None:
-    first = a_book(ledger, CREASE)
-    sent = Submission(on=on("2024-06-01"), batch="b-1", asks=Ask.GRADE, service=Sealed.of("Third Bench"))
-    written(ledger, (first, sent))
-    written(ledger, (first, Slab(on=on("2024-08-01"), batch="b-1", stated=a_stated_grade("7.5", "7.5"))))
-    second = a_book(ledger, CREASE)
+    first = graded(ledger, PLACED)
+    second = a_book(ledger, PLACED)
     found = page(signed_in, second).one("section", id="precedents")
     row = found.one("tbody").one("tr")
     assert row.all("a")[0].attrs["href"] == f"/books/{first}"
     assert "7.5" in row.text
     assert len(found.all("figure")) == 2
+
+
+def test_where_no_defect_has_its_place_no_map_is_drawn(signed_in: Browser, ledger: Ledger) -> None:
+    graded(ledger, CREASE)
+    found = page(signed_in, a_book(ledger, CREASE)).one("section", id="precedents")
+    assert found.one("tbody").all("tr")
+    assert found.all("figure") == []
+
+
+def test_a_grade_is_no_precedent_of_the_look_it_rests_on(signed_in: Browser, ledger: Ledger) -> None:
+    book = graded(ledger, CREASE)
+    assert "No graded book of yours had defects like these." in page(signed_in, book).text
+    written(ledger, (book, an_opening("2024-09-01")))
+    written(ledger, (book, an_examination("2024-09-10", defects=(CREASE,))))
+    row = page(signed_in, book).one("section", id="precedents").one("tbody").one("tr")
+    assert row.all("a")[0].attrs["href"] == f"/books/{book}"
 
 
 def test_the_book_leads_to_its_outlook(signed_in: Browser, ledger: Ledger) -> None:

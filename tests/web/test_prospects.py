@@ -1,9 +1,11 @@
 """The pages of prospects: written down as people write, weighed, worked out, passed up, bought with the outlook first."""
 
+from dataclasses import replace
 from typing import Any
 
 from httpx2 import Response
 
+from ledger.events._parts import OpinionOf
 from ledger.events.outlook import Outlook
 from ledger.events.purchase import Purchase
 from ledger.market import Prospect, Verdict
@@ -248,3 +250,37 @@ def test_a_purchase_that_cannot_be_so_comes_back_whole(signed_in: Browser, ledge
     assert form_to(answer, path).fields["seller"] == "Ottoline Quillfeather"
     assert only(ledger).verdict is Verdict.OPEN
     assert signed_in.post(path, {**fields, "strange": "field"}).status_code == 422
+
+
+def test_a_listing_states_the_grade_of_its_seller_unless_it_is_slabbed(signed_in: Browser, ledger: Ledger) -> None:
+    write(signed_in)
+    stated = only(ledger).stated
+    assert stated is not None
+    assert stated.opinion_of is OpinionOf.SELLER
+    path = f"{PAGE}/{only(ledger).id}/change"
+    signed_in.post(path, {**form_to(signed_in.get(path), path).fields, "holding": "slabbed"})
+    stated = only(ledger).stated
+    assert stated is not None
+    assert stated.opinion_of is OpinionOf.SERVICE
+
+
+def test_a_listing_without_a_grade_states_none(signed_in: Browser, ledger: Ledger) -> None:
+    write(signed_in, **{"stated.as_written": ""})
+    assert only(ledger).stated is None
+
+
+def test_sales_of_the_same_number_of_a_series_are_pointed_out(signed_in: Browser, ledger: Ledger) -> None:
+    write(signed_in)
+    made = only(ledger)
+    slabbed(ledger, replace(made, issue=replace(made.issue, start_year=1949)), {"8.0": "100"})
+    shown = read_page(signed_in.get(f"{PAGE}/{made.id}").text)
+    assert "kept of the series that began 1949" in shown.text
+    assert shown.one("section", aria_labelledby="sales").all("a", href=f"{PAGE}/{made.id}/change")
+
+
+def test_what_was_bought_is_told_as_entries_of_one_book(signed_in: Browser, ledger: Ledger) -> None:
+    write(signed_in)
+    weigh(signed_in, ledger, **{"8.0": "100"})
+    path = f"{PAGE}/{only(ledger).id}/buy"
+    answer = signed_in.post(path, form_to(signed_in.get(path), path).fields)
+    assert "of this book." in text_of(signed_in.follow(answer))

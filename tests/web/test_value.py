@@ -200,3 +200,10 @@ def test_an_issue_that_nobody_owns_has_a_page_of_its_own(signed_in: Browser, led
 
 def test_a_book_of_another_page_is_not_found(signed_in: Browser) -> None:
     assert signed_in.get("/books/none/value").status_code == 404
+
+
+def test_sales_of_another_series_of_that_name_are_pointed_out(signed_in: Browser, book: str) -> None:
+    paste(signed_in, "/value?title=Harbor Lamp&number=14&start_year=1970")
+    shown = read_page(signed_in.get(page_of(book)).text)
+    assert "Sales of that title and number are kept of the series that began 1970." in shown.text
+    assert shown.all("a", href=f"/entry/new?kind=identification&book={book}")

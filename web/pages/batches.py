@@ -1,10 +1,11 @@
 """Batches: books that are at a grading service together, those that came back, and each forecast beside its result."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Annotated, Final
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Query, Response
 
 from ledger.actor import Actor
 from ledger.batches import Batch
@@ -14,14 +15,15 @@ from ledger.usecases import batches as work
 from ledger.usecases.bench import names_of
 from web.batch_form import news_parts, read_news, read_results, read_sending, result_parts, sending_parts
 from web.batch_told import BatchLine, TripLine, batch_line, trip_line
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
 from web.entering import Fault, ask, faults_listed, faults_of, key_of, placing, refusal, refuse_unread, told_of
 from web.form_fields import Part
 from web.form_showing import Shown, View, labels_of, shown
-from web.forms import habits_of, typed_in
+from web.forms import Heard, Typed, typed_in
 from web.frame import Frame, Place
 from web.posted import Posted
 from web.render import Page, page, render
+from web.sender import Sender, SenderDep
 from web.told import go_to
 from web.wording import t
 
@@ -83,43 +85,28 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
 
 
 @router.get(SEND)
-def sending(
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    waiting: WaitingDep,
-    book: Books = [],  # noqa: B006 - FastAPI copies it
-) -> Response:
-    """The form that sends these books."""
+def sending(by: SenderDep, waiting: WaitingDep, book: Books = []) -> Response:  # noqa: B006 - FastAPI copies it
+    """The form that sends these books, today unless it is said otherwise."""
     held = waiting if waiting is not None and waiting.action == SEND else None
-    typed = typed_in(held) if held is not None else {}
-    return render(_sending(frame, ledger, actor, held.all("book") if held else book, View(typed=typed), held))
+    typed = typed_in(held) if held is not None else _today(by, "on")
+    ids = held.all("book") if held else book
+    return render(_sending(by.frame, by.ledger, by.actor, ids, View(typed=typed), held))
 
 
 @router.post(SEND)
-def send(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def send(by: SenderDep, posted: PostedDep) -> Response:
     """They are sent in one act, or the form comes back."""
-    books, typed, key = _named(ledger, actor, posted.all("book")), typed_in(posted), key_of(ledger, posted)
-    said, heard = read_sending(books, typed, habits_of(preferences, ledger.clock), ledger.codec)
+    books, typed, key = _named(by.ledger, by.actor, posted.all("book")), typed_in(posted), key_of(by.ledger, posted)
+    said, heard = read_sending(books, typed, by.habits, by.ledger.codec)
     try:
         refuse_unread(heard, typed, "book")
         assert said is not None
         with placing(heard):
-            recorded = work.send(ledger, actor, said, ask(SEND, key, typed, posted))
+            recorded = work.send(by.ledger, by.actor, said, ask(SEND, key, typed, posted))
     except LedgerError as error:
-        refused = refusal(error)
-        view = View(typed=typed, heard=heard, faults=faults_of(refused.problems))
         ids = [book for book, _ in books]
-        shown_again = _sending(frame, ledger, actor, ids, view, posted, refused.problems)
-        return render(shown_again, status=refused.status)
-    return go_to(request, f"{PATH}/{said.batch}", told_of(recorded, "send"))
+        return _back(error, typed, heard, partial(_sending, by.frame, by.ledger, by.actor, ids, posted=posted))
+    return go_to(by.request, f"{PATH}/{said.batch}", told_of(recorded, "send"))
 
 
 @router.get(ONE)
@@ -131,63 +118,58 @@ def one(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, waiting: WaitingDep
 
 
 @router.post(f"{ONE}/news")
-def tell(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    batch: str,
-) -> Response:
+def tell(by: SenderDep, posted: PostedDep, batch: str) -> Response:
     """Received there, or shipped back; all that are not so far yet."""
-    found, typed, key = work.look_at_batch(ledger, actor, batch), typed_in(posted), key_of(ledger, posted)
-    news, heard = read_news(typed, habits_of(preferences, ledger.clock), ledger.codec)
+    found, typed, key = work.look_at_batch(by.ledger, by.actor, batch), typed_in(posted), key_of(by.ledger, posted)
+    news, heard = read_news(typed, by.habits, by.ledger.codec)
     try:
         refuse_unread(heard, typed)
         assert news is not None
         asked = ask(f"{PATH}/{batch}/news", key, typed, posted)
         with placing(heard):
-            recorded = work.move_on(ledger, actor, batch, news.stage, news.on, asked)
+            recorded = work.move_on(by.ledger, by.actor, batch, news.stage, news.on, asked)
     except LedgerError as error:
-        refused = refusal(error)
-        view = View(typed=typed, heard=heard, faults=faults_of(refused.problems))
-        return render(_one(frame, ledger, found, view, posted, refused.problems), status=refused.status)
-    return go_to(request, f"{PATH}/{batch}", told_of(recorded, ""))
+        return _back(error, typed, heard, partial(_one, by.frame, by.ledger, found, posted=posted))
+    return go_to(by.request, f"{PATH}/{batch}", told_of(recorded, ""))
 
 
 @router.get(f"{ONE}/results")
-def results(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, waiting: WaitingDep, batch: str) -> Response:
-    """The form of what came of each book."""
+def results(by: SenderDep, waiting: WaitingDep, batch: str) -> Response:
+    """The form of what came of each book, which came back today unless it is said otherwise."""
     held = waiting if waiting is not None and waiting.action == f"{PATH}/{batch}/results" else None
-    found = work.look_at_batch(ledger, actor, batch)
-    return render(_results(frame, ledger, found, View(typed=typed_in(held) if held else {}), held))
+    found = work.look_at_batch(by.ledger, by.actor, batch)
+    view = View(typed=typed_in(held) if held else _today(by, "came_back"))
+    return render(_results(by.frame, by.ledger, found, view, held))
 
 
 @router.post(f"{ONE}/results")
-def write_results(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    batch: str,
-) -> Response:
+def write_results(by: SenderDep, posted: PostedDep, batch: str) -> Response:
     """They are written in one act, or the form comes back."""
-    found, typed, key = work.look_at_batch(ledger, actor, batch), typed_in(posted), key_of(ledger, posted)
-    said, heard = read_results(found, typed, habits_of(preferences, ledger.clock), ledger.codec)
+    found, typed, key = work.look_at_batch(by.ledger, by.actor, batch), typed_in(posted), key_of(by.ledger, posted)
+    said, heard = read_results(found, typed, by.habits, by.ledger.codec)
     try:
         refuse_unread(heard, typed)
         assert said is not None
         asked = ask(f"{PATH}/{batch}/results", key, typed, posted)
         with placing(heard):
-            recorded = work.write_results(ledger, actor, batch, said, asked)
+            recorded = work.write_results(by.ledger, by.actor, batch, said, asked)
     except LedgerError as error:
-        refused = refusal(error)
-        view = View(typed=typed, heard=heard, faults=faults_of(refused.problems))
-        return render(_results(frame, ledger, found, view, posted, refused.problems), status=refused.status)
-    return go_to(request, f"{PATH}/{batch}", told_of(recorded, f"results-{batch}"))
+        return _back(error, typed, heard, partial(_results, by.frame, by.ledger, found, posted=posted))
+    return go_to(by.request, f"{PATH}/{batch}", told_of(recorded, f"results-{batch}"))
+
+
+def _today(by: Sender, name: str) -> Typed:
+    return {name: (by.habits.today.isoformat(),)}
+
+
+def _back(error: LedgerError, typed: Typed, heard: Heard, again: Callable[..., Page]) -> Response:
+    """The page once more, with all that was typed and what stands in its way.
+
+    Raises: the error itself, where no form can mend it.
+    """
+    refused = refusal(error)
+    view = View(typed=typed, heard=heard, faults=faults_of(refused.problems))
+    return render(again(view=view, problems=refused.problems), status=refused.status)
 
 
 def _named(ledger: Ledger, actor: Actor, books: Sequence[str]) -> list[tuple[str, str]]:

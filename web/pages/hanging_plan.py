@@ -16,8 +16,9 @@ from web.deps import ActorDep, FrameDep, LedgerDep
 from web.elevation import whole_wall
 from web.frame import Place, Told
 from web.hang_rows import measure
-from web.hanging_plan import DROP_MOST_CM, HangingPlan, PlanLine, data_of, plan_of, source
+from web.hanging_plan import DROP_MOST_CM, HangingPlan, PlanLine, data_of, plan_of
 from web.render import Page, page, render
+from web.report_sheet import source
 from web.told import go_to
 from web.wall_names import named_wall
 from web.wall_shapes import Elevation
@@ -87,7 +88,7 @@ def pdf(  # noqa: PLR0913 - what a request brings along
     of = caution("lifting")
     notes = [*_notes(plan), f"{of.title}: {of.text}"]
     data = data_of(plan, title=title, lede=_lede(plan), running=_running(ledger), notes=notes)
-    made = ledger.sheets.pdf(source(), data, {}, _last(ledger).recorded)
+    made = ledger.sheets.pdf(source("plan"), data, {}, _last(ledger).recorded)
     headers = {"Content-Disposition": f'attachment; filename="{FILE}"'}
     return Response(made, media_type="application/pdf", headers=headers)
 

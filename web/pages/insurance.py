@@ -8,13 +8,14 @@ from fastapi import APIRouter, Request, Response
 from ledger.actor import Actor
 from ledger.ports import Ledger
 from ledger.usecases.cost_tables import schedule_csv
+from ledger.usecases.costs import home_code
 from ledger.usecases.insurance import loss_report, schedule
 from ledger.usecases.report import report_pictures
 from web.book_facts import issue_of
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.insurance_told import loss_told, schedule_told
 from web.money_sheet import Sheet, as_page, as_pdf, as_table
-from web.pages.money import PATH, home_code
+from web.pages.money import PATH
 from web.sheet_cells import sections_csv
 from web.wording import t
 

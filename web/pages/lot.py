@@ -5,14 +5,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Response
 
 from ledger.errors import LedgerError, Problem
 from ledger.money import Money
 from ledger.ports import Ledger
 from ledger.usecases.lots import PAID, LotSaid, buy_lot, parts_of_lot
 from web import filters
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import FrameDep, LedgerDep, PostedDep, WaitingDep
 from web.entering import (
     Fault,
     added_row,
@@ -26,11 +26,12 @@ from web.entering import (
     told_of,
 )
 from web.form_showing import Shown, View, labels_of
-from web.forms import habits_of, typed_in
+from web.forms import typed_in
 from web.frame import Frame
 from web.lot_form import FIRST_TITLE, read_lot, shown_lot
 from web.posted import Posted
 from web.render import Page, page, render
+from web.sender import SenderDep
 from web.told import go_to
 from web.wording import t
 
@@ -78,19 +79,12 @@ def lot(frame: FrameDep, ledger: LedgerDep, waiting: WaitingDep) -> Response:
 
 
 @router.post(PATH)
-def write(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def write(by: SenderDep, posted: PostedDep) -> Response:
     """One more row, the parts, or the whole lot written once its parts were seen; else the form comes back."""
-    typed, key = typed_in(posted), key_of(ledger, posted)
+    typed, key = typed_in(posted), key_of(by.ledger, posted)
     if more := added_row(typed):
-        return render(_page(frame, ledger, View(typed=typed, more=more), posted))
-    said, heard = read_lot(typed, habits_of(preferences, ledger.clock), ledger.codec)
+        return render(_page(by.frame, by.ledger, View(typed=typed, more=more), posted))
+    said, heard = read_lot(typed, by.habits, by.ledger.codec)
     try:
         refuse_unread(heard, typed, SEEN)
         assert said is not None
@@ -99,15 +93,15 @@ def write(  # noqa: PLR0913 - what a request brings along
             if posted.get("do") != "write" or posted.get(SEEN) != parts.seen:
                 view = View(typed=typed, heard=heard)
                 changed = posted.get("do") == "write" and bool(posted.get(SEEN))
-                return render(_page(frame, ledger, view, posted, parts=parts, changed=changed))
-            recorded = buy_lot(ledger, actor, said, ask(PATH, key, typed, posted))
+                return render(_page(by.frame, by.ledger, view, posted, parts=parts, changed=changed))
+            recorded = buy_lot(by.ledger, by.actor, said, ask(PATH, key, typed, posted))
     except LedgerError as error:
         refused = refusal(error)
         view = View(typed=typed, heard=heard, faults=faults_of(refused.problems))
         again = None if refused.key_is_used else posted
-        shown_again = _page(frame, ledger, view, again, refused.problems)
+        shown_again = _page(by.frame, by.ledger, view, again, refused.problems)
         return render(shown_again, status=refused.status)
-    return go_to(request, "/ledger", told_of(recorded, DRAFT))
+    return go_to(by.request, "/ledger", told_of(recorded, DRAFT))
 
 
 def _parts(said: LotSaid) -> PartsShown:

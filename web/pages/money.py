@@ -6,27 +6,27 @@ from typing import Annotated, Final
 
 from fastapi import APIRouter, Path, Request, Response
 
-from ledger.accounts import Preferences
 from ledger.actor import Actor
 from ledger.errors import InvalidError, Problem
 from ledger.market import Rate
 from ledger.ports import Ledger
 from ledger.rules.currencies import currencies
 from ledger.usecases.cost_tables import year_csv
-from ledger.usecases.costs import costs_of, home_of, totals_of, year_of
+from ledger.usecases.costs import costs_of, home_code, home_of, totals_of, year_of
 from ledger.usecases.rates import RateSaid, keep_rates, look_at_rates, pasted_rates, take_rate
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
 from web.frame import Frame, Place, Told
 from web.money_sheet import Sheet, as_page, as_pdf, as_table
 from web.money_told import book_told, totals_told, year_told
 from web.posted import Posted
 from web.render import Page, page, render
 from web.report_parts import Section
+from web.sender import Sender, SenderDep
 from web.sheet_cells import sections_csv
 from web.told import go_to
 from web.wording import t
 
-__all__ = ["PATH", "home_code", "router"]
+__all__ = ["PATH", "router"]
 
 router = APIRouter()
 
@@ -36,8 +36,6 @@ TABLE: Final = f"{RATES}/table"
 YEAR: Final = f"{PATH}/year/{{year}}"
 COST: Final = "/books/{book}/cost"
 FIELDS: Final = ("of", "into", "on", "rate", "source", "table")
-NO_HOME: Final = "EUR"
-"""What a sheet without any sum is counted in: nothing."""
 
 Year = Annotated[int, Path(ge=1, le=9999)]
 
@@ -67,30 +65,16 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, waiting: WaitingDe
 
 
 @router.post(RATES)
-def keep(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def keep(by: SenderDep, posted: PostedDep) -> Response:
     """One rate, by hand."""
     said = RateSaid(**{name: posted.get(name) for name in FIELDS[:-1]})
-    return _kept(request, frame, ledger, actor, preferences, posted, lambda: [said])
+    return _kept(by, posted, lambda: [said])
 
 
 @router.post(TABLE)
-def keep_table(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def keep_table(by: SenderDep, posted: PostedDep) -> Response:
     """Several, as they were pasted."""
-    return _kept(request, frame, ledger, actor, preferences, posted, lambda: pasted_rates(posted.get("table")))
+    return _kept(by, posted, lambda: pasted_rates(posted.get("table")))
 
 
 @router.post(f"{RATES}/off")
@@ -137,12 +121,6 @@ def book_table(book: str, ledger: LedgerDep, actor: ActorDep) -> Response:
     return as_table(sections_csv(sheet.sections), sheet.file)
 
 
-def home_code(ledger: Ledger, actor: Actor) -> str:
-    """The currency that all is counted in."""
-    home = home_of(ledger, actor)
-    return home.code if home else NO_HOME
-
-
 def _year(ledger: Ledger, actor: Actor, year: int) -> Sheet:
     at = f"{PATH}/year/{year}"
     return Sheet(
@@ -171,24 +149,16 @@ def _book(ledger: Ledger, actor: Actor, book: str) -> Sheet:
     )
 
 
-def _kept(  # noqa: PLR0913 - as above
-    request: Request,
-    frame: Frame,
-    ledger: Ledger,
-    actor: Actor,
-    preferences: Preferences,
-    posted: Posted,
-    said: Callable[[], Sequence[RateSaid]],
-) -> Response:
+def _kept(by: Sender, posted: Posted, said: Callable[[], Sequence[RateSaid]]) -> Response:
     try:
-        made = keep_rates(ledger, actor, said(), order=preferences.date_order)
+        made = keep_rates(by.ledger, by.actor, said(), order=by.preferences.date_order)
     except InvalidError as error:
         at_table = posted.action == TABLE
         problems = tuple(
             Problem(field="table" if at_table else each.field, sentence=each.sentence) for each in error.problems
         )
-        return _shown(frame, ledger, actor, posted, problems)
-    return go_to(request, PATH, Told(sentence=t.n("money.rates.kept", len(made))))
+        return _shown(by.frame, by.ledger, by.actor, posted, problems)
+    return go_to(by.request, PATH, Told(sentence=t.n("money.rates.kept", len(made))))
 
 
 def _shown(

@@ -6,20 +6,20 @@ from typing import Final
 
 from fastapi import APIRouter, Request, Response
 
-from ledger.actor import Actor
 from ledger.errors import ConflictError, InvalidError, LedgerError, Problem
 from ledger.events.purchase import Purchase
 from ledger.market import Prospect, Verdict
 from ledger.ports import Ledger
 from ledger.usecases import prospect_writes as writes
 from ledger.usecases import prospects as work
+from ledger.usecases.comparables import perhaps_meant
 from ledger.usecases.prospect_outlook import prospect_outlook, prospect_values
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import ActorDep, LedgerDep, PostedDep, WaitingDep
 from web.entering import added_row, ask, faults_listed, faults_of, key_of, placing, refusal, told_of
 from web.form_fields import Part
 from web.form_showing import View, labels_of
 from web.form_values import Habits, amount_read
-from web.forms import Form, Heard, Typed, form_of, habits_of, strangers, typed_in
+from web.forms import Form, Heard, Typed, form_of, strangers, typed_in
 from web.frame import Frame, Told
 from web.pages.prospects import PATH, ProspectFormPage, framed
 from web.posted import Posted
@@ -28,7 +28,9 @@ from web.prospect_outlook import ComputedTold, computed_told, now_told
 from web.prospect_told import SAID, ProspectTold, Step, prospect_told, steps_of, weights_of
 from web.prospect_worth import Most, most_of
 from web.render import Page, page, render
+from web.sender import Sender, SenderDep
 from web.told import go_to
+from web.value_told import meant_words
 from web.wording import t
 
 router = APIRouter()
@@ -42,6 +44,8 @@ class ProspectPage(Page):
     """One of them, and the forms that change what is held of it."""
 
     told: ProspectTold
+    meant: str
+    """Of which issues sales are kept that may be the one meant; empty where there are sales of it, or of none."""
     steps: tuple[Step, ...]
     """Every step of the scale, as its weight is typed."""
     said: str
@@ -56,56 +60,31 @@ class ProspectPage(Page):
 
 
 @router.get(ONE)
-def look(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    waiting: WaitingDep,
-    prospect: str,
-) -> Response:
+def look(by: SenderDep, waiting: WaitingDep, prospect: str) -> Response:
     """What is held of it; the address may ask for the most to pay."""
-    asked = dict(request.query_params)
-    habits = habits_of(preferences, ledger.clock)
+    asked = dict(by.request.query_params)
     own = waiting if waiting is not None and waiting.action.startswith(f"{PATH}/{prospect}/") else None
-    return render(_page(frame, ledger, actor, prospect, habits, asked=asked, sent=own))
+    return render(_page(by, prospect, asked=asked, sent=own))
 
 
 @router.post(f"{ONE}/outlook")
-def state(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    prospect: str,
-) -> Response:
+def state(by: SenderDep, posted: PostedDep, prospect: str) -> Response:
     """The outlook as of now, or the form comes back."""
     try:
-        work.state_outlook(ledger, actor, prospect, weights_of(posted))
+        work.state_outlook(by.ledger, by.actor, prospect, weights_of(posted))
     except (InvalidError, ConflictError) as error:
-        return _back(frame, ledger, actor, prospect, habits_of(preferences, ledger.clock), posted, error)
-    return go_to(request, f"{PATH}/{prospect}", Told(sentence=t("prospects.weighed")))
+        return _back(by, prospect, posted, error)
+    return go_to(by.request, f"{PATH}/{prospect}", Told(sentence=t("prospects.weighed")))
 
 
 @router.post(f"{ONE}/pass")
-def pass_up(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    prospect: str,
-) -> Response:
+def pass_up(by: SenderDep, posted: PostedDep, prospect: str) -> Response:
     """It was not bought, and why."""
     try:
-        work.pass_up(ledger, actor, prospect, posted.get("why"))
+        work.pass_up(by.ledger, by.actor, prospect, posted.get("why"))
     except (InvalidError, ConflictError) as error:
-        return _back(frame, ledger, actor, prospect, habits_of(preferences, ledger.clock), posted, error)
-    return go_to(request, f"{PATH}/{prospect}", Told(sentence=t("prospects.passed")))
+        return _back(by, prospect, posted, error)
+    return go_to(by.request, f"{PATH}/{prospect}", Told(sentence=t("prospects.passed")))
 
 
 @router.post(f"{ONE}/back")
@@ -130,51 +109,36 @@ def take_picture(request: Request, ledger: LedgerDep, actor: ActorDep, prospect:
 
 
 @router.get(f"{ONE}/buy")
-def buying(  # noqa: PLR0913 - what a request brings along
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    waiting: WaitingDep,
-    prospect: str,
-) -> Response:
+def buying(by: SenderDep, waiting: WaitingDep, prospect: str) -> Response:
     """The form of its purchase, filled in with what the listing said."""
-    found = work.look_at_prospect(ledger, actor, prospect).prospect
-    habits, form = habits_of(preferences, ledger.clock), form_of(Purchase.kind)
+    found = work.look_at_prospect(by.ledger, by.actor, prospect).prospect
+    habits, form = by.habits, form_of(Purchase.kind)
     if waiting is not None and waiting.action == f"{PATH}/{prospect}/buy":
-        return render(_form(frame, ledger, found, form, View(typed=typed_in(waiting)), waiting))
-    plain = {**plain_of(found, ledger.codec), "on": habits.today.isoformat()}
+        return render(_form(by.frame, by.ledger, found, form, View(typed=typed_in(waiting)), waiting))
+    plain = {**plain_of(found, by.ledger.codec), "on": habits.today.isoformat()}
     typed = form.inputs({name: value for name, value in plain.items() if name in _names(form.parts)}, habits)
-    return render(_form(frame, ledger, found, form, View(typed=typed), None))
+    return render(_form(by.frame, by.ledger, found, form, View(typed=typed), None))
 
 
 @router.post(f"{ONE}/buy")
-def buy(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    prospect: str,
-) -> Response:
+def buy(by: SenderDep, posted: PostedDep, prospect: str) -> Response:
     """Outlook and purchase are written in one act, or the form comes back."""
-    found = work.look_at_prospect(ledger, actor, prospect).prospect
-    form, typed, key = form_of(Purchase.kind), typed_in(posted), key_of(ledger, posted)
+    found = work.look_at_prospect(by.ledger, by.actor, prospect).prospect
+    form, typed, key = form_of(Purchase.kind), typed_in(posted), key_of(by.ledger, posted)
     if more := added_row(typed):
-        return render(_form(frame, ledger, found, form, View(typed=typed, more=more), posted))
-    plain, heard = form.heard(typed, habits_of(preferences, ledger.clock))
+        return render(_form(by.frame, by.ledger, found, form, View(typed=typed, more=more), posted))
+    plain, heard = form.heard(typed, by.habits)
     heard.problems += strangers(typed, heard.names)
     try:
-        event = form.event(plain, heard, ledger.codec)
+        event = form.event(plain, heard, by.ledger.codec)
         assert isinstance(event, Purchase)
         with placing(heard):
             asked = ask(f"{PATH}/{prospect}/buy", key, typed, posted)
-            recorded = work.buy(ledger, actor, prospect, event, asked)
+            recorded = work.buy(by.ledger, by.actor, prospect, event, asked)
     except LedgerError as error:
-        return _unbought(frame, ledger, found, form, typed, heard, posted, error)
+        return _unbought(by.frame, by.ledger, found, form, typed, heard, posted, error)
     told = told_of(recorded, f"prospect-{prospect}-buy")
-    return go_to(request, f"/books/{recorded.entries[0].book}", told)
+    return go_to(by.request, f"/books/{recorded.entries[0].book}", told)
 
 
 def _unbought(  # noqa: PLR0913 - a form that comes back
@@ -230,37 +194,28 @@ def _names(parts: Sequence[Part]) -> set[str]:
     return {each.name for each in parts}
 
 
-def _back(  # noqa: PLR0913 - a page that comes back
-    frame: Frame,
-    ledger: Ledger,
-    actor: Actor,
-    prospect: str,
-    habits: Habits,
-    posted: Posted,
-    error: InvalidError | ConflictError,
-) -> Response:
+def _back(by: Sender, prospect: str, posted: Posted, error: InvalidError | ConflictError) -> Response:
     """The page with what stands in its way, and all that was typed."""
     said = error.problems if isinstance(error, InvalidError) else (Problem(field="", sentence=str(error)),)
     status = 422 if isinstance(error, InvalidError) else 409
-    return render(_page(frame, ledger, actor, prospect, habits, sent=posted, problems=said), status=status)
+    return render(_page(by, prospect, sent=posted, problems=said), status=status)
 
 
-def _page(  # noqa: PLR0913 - the parts of one page
-    frame: Frame,
-    ledger: Ledger,
-    actor: Actor,
+def _page(
+    by: Sender,
     prospect: str,
-    habits: Habits,
     *,
     asked: dict[str, str] | None = None,
     sent: Posted | None = None,
     problems: Sequence[Problem] = (),
 ) -> ProspectPage:
+    ledger, actor, habits = by.ledger, by.actor, by.habits
     look = work.look_at_prospect(ledger, actor, prospect)
     values = prospect_values(ledger, actor, look.prospect, _currency(asked or {}, habits), habits.today)
     return ProspectPage(
-        frame=framed(frame),
+        frame=framed(by.frame),
         told=prospect_told(look),
+        meant="" if look.sales else meant_words(perhaps_meant(ledger, actor, look.prospect.issue)),
         steps=steps_of(look.prospect, sent),
         said=sent.get(SAID) if sent is not None else "",
         computed=computed_told(look.prospect, prospect_outlook(ledger, actor, look.prospect)),

@@ -4,22 +4,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Response
 
 from ledger.errors import InvalidError, MalformedError, Problem
 from ledger.market import Prospect, Verdict
 from ledger.usecases import prospects as work
 from ledger.usecases.prospect_writes import add_pictures
 from web import filters
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
 from web.entering import Fault, added_row, faults_listed, faults_of, refuse_unread
 from web.form_showing import Block, Field, View, labels_of
-from web.forms import Heard, Typed, habits_of, typed_in
+from web.forms import Heard, Typed, typed_in
 from web.frame import Frame, Place, Told
 from web.posted import Posted
 from web.prospect_form import read_prospect, shown_prospect, typed_of
 from web.prospect_told import hundred
 from web.render import Page, page, render
+from web.sender import SenderDep
 from web.told import go_to
 from web.wording import t
 
@@ -95,70 +96,48 @@ def new(frame: FrameDep, waiting: WaitingDep) -> Response:
 
 
 @router.post(NEW)
-def keep(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def keep(by: SenderDep, posted: PostedDep) -> Response:
     """It is kept, or the form comes back with what stands in its way."""
     typed = typed_in(posted)
     if more := added_row(typed):
-        return render(_form(frame, None, View(typed=typed, more=more), posted))
-    said, heard = read_prospect(typed, habits_of(preferences, ledger.clock), ledger.codec)
+        return render(_form(by.frame, None, View(typed=typed, more=more), posted))
+    said, heard = read_prospect(typed, by.habits, by.ledger.codec)
     try:
         refuse_unread(heard, typed, FILES)
         assert said is not None
-        made = work.keep_prospect(ledger, actor, said, [each.data for each in posted.files(FILES)])
+        made = work.keep_prospect(by.ledger, by.actor, said, [each.data for each in posted.files(FILES)])
     except (InvalidError, MalformedError) as error:
-        return _back(frame, None, typed, heard, posted, error)
-    return go_to(request, f"{PATH}/{made.id}", Told(sentence=t("prospects.kept"), draft="prospect"))
+        return _back(by.frame, None, typed, heard, posted, error)
+    return go_to(by.request, f"{PATH}/{made.id}", Told(sentence=t("prospects.kept"), draft="prospect"))
 
 
 @router.get(f"{PATH}/{{prospect}}/change")
-def form(  # noqa: PLR0913 - what a request brings along
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    waiting: WaitingDep,
-    prospect: str,
-) -> Response:
+def form(by: SenderDep, waiting: WaitingDep, prospect: str) -> Response:
     """The form of one as it stands."""
-    found = work.look_at_prospect(ledger, actor, prospect).prospect
-    action, habits = f"{PATH}/{prospect}/change", habits_of(preferences, ledger.clock)
+    found = work.look_at_prospect(by.ledger, by.actor, prospect).prospect
+    action, habits = f"{PATH}/{prospect}/change", by.habits
     waits = waiting is not None and waiting.action == action
-    typed = typed_in(waiting) if waits and waiting is not None else typed_of(found, habits, ledger.codec)
-    return render(_form(frame, found, View(typed=typed), waiting))
+    typed = typed_in(waiting) if waits and waiting is not None else typed_of(found, habits, by.ledger.codec)
+    return render(_form(by.frame, found, View(typed=typed), waiting))
 
 
 @router.post(f"{PATH}/{{prospect}}/change")
-def change(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    prospect: str,
-) -> Response:
+def change(by: SenderDep, posted: PostedDep, prospect: str) -> Response:
     """It says this from now on, with the pictures that came along."""
-    found, typed = work.look_at_prospect(ledger, actor, prospect).prospect, typed_in(posted)
+    found, typed = work.look_at_prospect(by.ledger, by.actor, prospect).prospect, typed_in(posted)
     if more := added_row(typed):
-        return render(_form(frame, found, View(typed=typed, more=more), posted))
-    said, heard = read_prospect(typed, habits_of(preferences, ledger.clock), ledger.codec)
+        return render(_form(by.frame, found, View(typed=typed, more=more), posted))
+    said, heard = read_prospect(typed, by.habits, by.ledger.codec)
     try:
         refuse_unread(heard, typed, FILES)
         assert said is not None
         if files := posted.files(FILES):
-            add_pictures(ledger, actor, prospect, [each.data for each in files])
-        work.change_prospect(ledger, actor, prospect, said)
+            add_pictures(by.ledger, by.actor, prospect, [each.data for each in files])
+        work.change_prospect(by.ledger, by.actor, prospect, said)
     except (InvalidError, MalformedError) as error:
-        return _back(frame, found, typed, heard, posted, error)
+        return _back(by.frame, found, typed, heard, posted, error)
     told = Told(sentence=t("prospects.changed"), draft=f"prospect-{prospect}")
-    return go_to(request, f"{PATH}/{prospect}", told)
+    return go_to(by.request, f"{PATH}/{prospect}", told)
 
 
 def _back(  # noqa: PLR0913 - a form that comes back

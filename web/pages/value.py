@@ -4,19 +4,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Response
 
 from ledger.errors import ConflictError, InvalidError, KeyReusedError, LedgerError, Problem, RuleError
 from ledger.market import Came
 from ledger.rules.grades import grades
 from ledger.usecases import comparables as work
 from ledger.usecases.value_book import value_book
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import PostedDep, WaitingDep
 from web.entering import ask, faults_of, key_of, refusal, told_of
-from web.forms import habits_of, typed_in
+from web.forms import typed_in
 from web.frame import Place, Told
 from web.posted import Posted
 from web.render import Page, page, render
+from web.sender import Sender, SenderDep
 from web.told import go_to
 from web.value_chart import Chart, chart_of
 from web.value_forms import (
@@ -35,8 +36,8 @@ from web.value_forms import (
     valuation_values,
 )
 from web.value_preview import preview_page
-from web.value_subject import ISSUE_FIELDS, PATH, Sender, Subject, of_book, of_issue
-from web.value_told import GradeLine, SaleLine, grade_lines, notes_of, sale_lines, sale_name
+from web.value_subject import ISSUE_FIELDS, PATH, Subject, of_book, of_issue
+from web.value_told import GradeLine, SaleLine, grade_lines, meant_words, notes_of, sale_lines, sale_name
 from web.wording import t
 
 router = APIRouter()
@@ -68,6 +69,8 @@ class ValuePage(Page):
     """Of each column that sorts, where it leads and how it is sorted now."""
     lines: tuple[GradeLine, ...]
     notes: tuple[str, ...]
+    meant: str
+    """Of which issues sales are kept that may be the one meant; empty where there are sales of it, or of none."""
     chart: Chart | None
     count: int
     least: int
@@ -84,71 +87,41 @@ class ValuePage(Page):
 
 
 @router.get(OF_BOOK)
-def look_at_book(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    waiting: WaitingDep,
-    book: str,
-) -> Response:
+def look_at_book(by: SenderDep, waiting: WaitingDep, book: str) -> Response:
     """What the comparables say of a book."""
-    return _look(Sender(frame, ledger, actor, preferences), of_book(ledger, actor, book), request, waiting)
+    return _look(by, of_book(by.ledger, by.actor, book), waiting)
 
 
 @router.post(OF_BOOK)
-def change_of_book(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    book: str,
-) -> Response:
+def change_of_book(by: SenderDep, posted: PostedDep, book: str) -> Response:
     """A sale, a table, or the valuation."""
-    return _change(Sender(frame, ledger, actor, preferences), of_book(ledger, actor, book), request, posted)
+    return _change(by, of_book(by.ledger, by.actor, book), posted)
 
 
 @router.get(PATH)
-def look_at_issue(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    waiting: WaitingDep,
-) -> Response:
+def look_at_issue(by: SenderDep, waiting: WaitingDep) -> Response:
     """What the comparables say of an issue; without one, which is meant."""
-    return _look(Sender(frame, ledger, actor, preferences), of_issue(_given(request, waiting, PATH)), request, waiting)
+    return _look(by, of_issue(_given(by, waiting, PATH)), waiting)
 
 
 @router.post(PATH)
-def change_of_issue(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def change_of_issue(by: SenderDep, posted: PostedDep) -> Response:
     """A sale or a table of an issue."""
     subject = of_issue({name: posted.get(name) for name in ISSUE_FIELDS})
-    return _change(Sender(frame, ledger, actor, preferences), subject, request, posted)
+    return _change(by, subject, posted)
 
 
-def _look(by: Sender, subject: Subject, request: Request, waiting: Posted | None) -> Response:
-    given = _given(request, waiting, subject.path)
+def _look(by: Sender, subject: Subject, waiting: Posted | None) -> Response:
+    given = _given(by, waiting, subject.path)
     if subject.issue is None:
         return render(_which(by, subject, given))
     return render(_page(by, subject, given, waiting if waiting and waiting.action == subject.path else Posted()))
 
 
-def _given(request: Request, waiting: Posted | None, path: str) -> dict[str, str]:
+def _given(by: Sender, waiting: Posted | None, path: str) -> dict[str, str]:
     """What is asked for in the address, or by a form that had waited."""
     sent = dict(waiting.fields) if waiting is not None and waiting.action == path else {}
-    return {**sent, **request.query_params}
+    return {**sent, **by.request.query_params}
 
 
 def _which(by: Sender, subject: Subject, given: Mapping[str, str]) -> IssuePage:
@@ -156,7 +129,7 @@ def _which(by: Sender, subject: Subject, given: Mapping[str, str]) -> IssuePage:
     return IssuePage(frame=by.frame.at(Place.COLLECTION), fields=ISSUE_FIELDS, values=values, book=subject.book)
 
 
-def _change(by: Sender, subject: Subject, request: Request, posted: Posted) -> Response:
+def _change(by: Sender, subject: Subject, posted: Posted) -> Response:
     """What the button said; the form comes back with what stands in its way."""
     if subject.issue is None:
         return render(_which(by, subject, dict(posted.fields)), status=422)
@@ -165,17 +138,17 @@ def _change(by: Sender, subject: Subject, request: Request, posted: Posted) -> R
             case "read":
                 return render(preview_page(by, subject, posted))
             case "keep":
-                return _keep(by, subject, request, posted)
+                return _keep(by, subject, posted)
             case "valuation" if subject.book:
-                return _value(by, subject, request, posted)
+                return _value(by, subject, posted)
         reading = reading_of(by.ledger, by.preferences, posted)
         made = work.add_sale(by.ledger, by.actor, subject.issue, said_of(posted), reading)
     except (InvalidError, RuleError, KeyReusedError, ConflictError) as error:
         return _refused(by, subject, posted, error)
-    return go_to(request, subject.href(), Told(sentence=t("value.added", sale=sale_name(made))))
+    return go_to(by.request, subject.href(), Told(sentence=t("value.added", sale=sale_name(made))))
 
 
-def _keep(by: Sender, subject: Subject, request: Request, posted: Posted) -> Response:
+def _keep(by: Sender, subject: Subject, posted: Posted) -> Response:
     """The table as it was shown: doubles only where they were ticked."""
     assert subject.issue is not None  # `_change` has seen to it
     text, file = table_of(posted)
@@ -196,16 +169,16 @@ def _keep(by: Sender, subject: Subject, request: Request, posted: Posted) -> Res
         keep_doubles=True,
         came=Came.FILE if file else Came.PASTED,
     )
-    return go_to(request, subject.href(), Told(sentence=t.n("value.kept", len(kept))))
+    return go_to(by.request, subject.href(), Told(sentence=t.n("value.kept", len(kept))))
 
 
-def _value(by: Sender, subject: Subject, request: Request, posted: Posted) -> Response:
+def _value(by: Sender, subject: Subject, posted: Posted) -> Response:
     """The valuation, with the sales that tell it on its day."""
     assert subject.issue is not None  # `_change` has seen to it
     given = dict(posted.fields)
     sales = work.look_at_sales(by.ledger, by.actor, subject.issue)
     asked = asked_of(by.ledger, subject, by.preferences, given, sales)
-    habits = habits_of(by.preferences, by.ledger.clock)
+    habits = by.habits
     grade, amount, on, purpose, until = valuation_of(posted, habits, asked.currency)
     asked = replace(asked, on=min(on.latest_day, asked.on))
     valued = work.fair_value(by.ledger, by.actor, subject.issue, asked)
@@ -214,7 +187,7 @@ def _value(by: Sender, subject: Subject, request: Request, posted: Posted) -> Re
         by.ledger, by.actor, subject.book, valued, grade, amount,
         on=on, purpose=purpose, valid_until=until, request=wanted,
     )  # fmt: skip
-    return go_to(request, f"/books/{subject.book}", told_of(written, ""))
+    return go_to(by.request, f"/books/{subject.book}", told_of(written, ""))
 
 
 def _refused(by: Sender, subject: Subject, posted: Posted, error: LedgerError) -> Response:
@@ -250,6 +223,7 @@ def _page(
         sort={name: _sorting(subject, given, name, sort, down=down) for name in ("on", "grade")},
         lines=grade_lines(valued.fit, grade),
         notes=notes_of(valued, subject),
+        meant="" if sales else meant_words(work.perhaps_meant(by.ledger, by.actor, subject.issue)),
         chart=chart_of(valued.fit, {each.id: sale_name(each) for each in sales}, grade, subject.outlook),
         count=valued.fit.count,
         least=valued.fit.terms.least,

@@ -4,16 +4,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Response
 
 from ledger.errors import InvalidError, Problem
 from ledger.market import KeptSale
 from ledger.usecases import comparables as work
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
 from web.entering import faults_of
 from web.frame import Frame, Place, Told
 from web.posted import Posted
 from web.render import Page, page, render
+from web.sender import SenderDep
 from web.told import go_to
 from web.value_forms import HOLDINGS, placed, reading_of, said_of, values_of
 from web.value_subject import PATH, Subject, of_issue_known
@@ -51,34 +52,30 @@ def one(  # noqa: PLR0913 - what a request brings along
 
 
 @router.post(ONE)
-def change(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    sale: str,
-) -> Response:
+def change(by: SenderDep, posted: PostedDep, sale: str) -> Response:
     """What the button said; the form comes back with what stands in its way."""
-    found = work.look_at_sale(ledger, actor, sale)
+    found = work.look_at_sale(by.ledger, by.actor, sale)
     back = _back_to(found, posted.get("book"))
     do = posted.get("do")
     try:
         match do:
             case "out":
-                work.leave_out(ledger, actor, sale, posted.get("reason"))
+                work.leave_out(by.ledger, by.actor, sale, posted.get("reason"))
             case "in":
-                work.take_in(ledger, actor, sale)
+                work.take_in(by.ledger, by.actor, sale)
             case "away":
-                work.take_sale(ledger, actor, sale)
+                work.take_sale(by.ledger, by.actor, sale)
             case _:
-                found = work.change_sale(ledger, actor, sale, said_of(posted), reading_of(ledger, preferences, posted))
+                found = work.change_sale(
+                    by.ledger, by.actor, sale, said_of(posted), reading_of(by.ledger, by.preferences, posted)
+                )
     except InvalidError as error:
         problems = error.problems if do == "out" else placed(error.problems)
-        return render(_page(frame, found, back, posted, problems), status=422)
+        return render(_page(by.frame, found, back, posted, problems), status=422)
     said = {"out": "out", "in": "in", "away": "away"}.get(do, "changed")
-    return go_to(request, back.href() + "#comparables", Told(sentence=t(f"value.is_now.{said}", sale=sale_name(found))))
+    return go_to(
+        by.request, back.href() + "#comparables", Told(sentence=t(f"value.is_now.{said}", sale=sale_name(found)))
+    )
 
 
 def _back_to(sale: KeptSale, book: str) -> Subject:
