@@ -85,12 +85,18 @@ def acceleration(celsius: float, energy: float = ENERGY) -> float:
 
 
 def moisture_factor(rh: float) -> float:
-    """How many times as fast it ages at this humidity as at 50 per cent. Units: per cent."""
+    """How many times as fast it ages at this humidity as at 50 per cent. Units: per cent.
+
+    Source: as `lifetime_multiplier`.
+    """
     return float((rh / REFERENCE_RH) ** POWER)
 
 
 def saturation_hpa(celsius: float) -> float:
-    """The vapour pressure over water. Units: degrees Celsius, hPa."""
+    """The vapour pressure over water. Units: degrees Celsius, hPa.
+
+    Source: Alduchov and Eskridge 1996, equation 21.
+    """
     base, slope, offset = _MAGNUS
     return base * exp(slope * celsius / (offset + celsius))
 
@@ -99,12 +105,16 @@ def dried_factor(celsius: float, room_celsius: float = REFERENCE_CELSIUS, room_r
     """The moisture factor of a pack that has come to the vapour pressure of its room: the least there can be.
 
     Units: degrees Celsius, per cent. The power law was not tried so dry.
+    Source: Dalton's law for the pack's vapour; as `moisture_factor` and `saturation_hpa`.
     """
     return moisture_factor(room_rh * saturation_hpa(room_celsius) / saturation_hpa(celsius))
 
 
 def hold_days(celsius: float, minutes: float, *, energy: float = ENERGY, moisture: float = 1.0) -> float:
-    """Equivalent days of a time at one temperature. Units: degrees Celsius, min, kJ/mol."""
+    """Equivalent days of a time at one temperature. Units: degrees Celsius, min, kJ/mol.
+
+    Source: as `acceleration`, over the time.
+    """
     return minutes / MINUTES_A_DAY * acceleration(celsius, energy) * moisture
 
 
@@ -114,6 +124,7 @@ def cooling_days(  # noqa: PLR0913 - what a cooling hangs on
     """Equivalent days while it cools: the heat above the room is lost by the same share in every minute.
 
     Units: degrees Celsius, min, kJ/mol.
+    Source: Newton's law of cooling; the trapezoid rule; as `acceleration`.
     """
     if minutes <= 0:
         return 0.0

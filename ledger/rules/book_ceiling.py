@@ -264,6 +264,7 @@ def ceiling_of(
     """The ceiling once work has left each defect as told by its id; what is not named is the same.
 
     Keeps: a defect that cannot be read is left out; `lots_of` names it.
+    Source: the rule of `book_ceiling`, our assumption; the rows' own sources.
     """
     after = left or {}
     return book_ceiling(

@@ -44,6 +44,7 @@ def ceiling_chances(
     Keeps: what raises a defect's chance of gone at the cost of the same never lowers the chance of any step or better.
     A defect that cannot be read is left out; `lots_of` names it.
     Requires: chances for every defect. Raises: KeyError.
+    Source: sums of independent numbers by convolution, exact; the rule of `book_ceiling.book_ceiling`.
     """
     spreads = [_spread(lot, chances) for lot in lots_of(faults, rows)[0]]
     whole = prod(sum(each.values()) for each in spreads)

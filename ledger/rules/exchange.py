@@ -68,6 +68,7 @@ def converted(money: Money, rate: Rate) -> Money:
     """The sum by that rate, rounded half even to the smallest unit of the other currency.
 
     Requires: a rate of this currency.
+    Source: as `Rate` keeps it, IEEE 754-2019 section 4.3.1, roundTiesToEven.
     """
     exponent = currency(rate.into).exponent
     exact = Fraction(money.minor) * Fraction(rate.rate) * Fraction(10) ** (exponent - money.exponent)

@@ -88,7 +88,10 @@ def value_at(fit: Fit, grade: Grade) -> Value | None:
 
 
 def bound_at(fit: Fit, grade: Grade) -> Bound | None:
-    """What can be said of a grade beyond the sales; None within them, or where there were too few."""
+    """What can be said of a grade beyond the sales; None within them, or where there were too few.
+
+    Source: what monotone prices imply of a grade above or below all that were sold.
+    """
     if not fit.enough or fit.levels[0].step <= grade.step <= fit.levels[-1].step:
         return None
     lower = grade.step < fit.levels[0].step

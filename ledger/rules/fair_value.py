@@ -263,5 +263,8 @@ def _adjustment(  # noqa: PLR0913 - four columns of one table, what for, and fro
 
 
 def money_of(log: float, code: str) -> Money:
-    """The amount with this logarithm, to the nearest smallest unit, half to even; never more than can be counted."""
+    """The amount with this logarithm, to the nearest smallest unit, half to even; never more than can be counted.
+
+    Source: by definition, the exponential; IEEE 754-2019 section 4.3.1, roundTiesToEven.
+    """
     return Money(min(MINOR_MOST, round(math.exp(min(log, 40.0)))), code, currency(code).exponent)

@@ -94,6 +94,7 @@ def spread(ceilings: Distribution, kernel: Kernel) -> Distribution:
     """The chance of each grade given, from the chance of each ceiling and of each distance from it.
 
     Keeps: what would lie beyond an end of the scale lies on that end, so the weights still make 1.
+    Source: the distribution of a sum of two independent numbers, by convolution; its ends held, our assumption.
     """
     top = len(grades()) - 1
     return Distribution.over(
@@ -107,5 +108,8 @@ def spread(ceilings: Distribution, kernel: Kernel) -> Distribution:
 
 
 def steps_above(given: Grade, ceiling: Grade) -> int:
-    """How many steps a grade lies above the ceiling; below is negative."""
+    """How many steps a grade lies above the ceiling; below is negative.
+
+    Source: by definition, a difference of ranks.
+    """
     return given.step - ceiling.step

@@ -8,7 +8,10 @@ __all__ = ["it_gains", "it_stays"]
 
 
 def it_stays(step: int, steps: int) -> tuple[Fraction, ...]:
-    """All weight on the step that the book has."""
+    """All weight on the step that the book has.
+
+    Source: persistence, the forecast others are held against; Wilks, as in `scoring.skill`.
+    """
     return tuple(Fraction(each == step) for each in range(steps))
 
 

@@ -105,7 +105,10 @@ def rps(chances: Chances, happened: int) -> Fraction:
 
 
 def rps_normalised(chances: Chances, happened: int) -> Fraction:
-    """The same divided by the number of steps less one, so that it lies from 0 to 1. Requires: two steps or more."""
+    """The same divided by the number of steps less one, so that it lies from 0 to 1. Requires: two steps or more.
+
+    Source: as `rps`.
+    """
     return rps(chances, happened) / (len(chances) - 1)
 
 
@@ -127,12 +130,18 @@ def brier_over_steps(chances: Chances, happened: int) -> Fraction:
 
 
 def at_least(chances: Chances, step: int) -> Fraction:
-    """The chance of that step or a better one."""
+    """The chance of that step or a better one.
+
+    Source: by definition, the weight of the steps from there on.
+    """
     return sum(chances[step:], Fraction(0))
 
 
 def brier_at_least(chances: Chances, happened: int, step: int) -> Fraction:
-    """The score of the statement "at least that step". Units: 0 to 1."""
+    """The score of the statement "at least that step". Units: 0 to 1.
+
+    Source: Brier 1950, equation 2, of one statement.
+    """
     return brier(at_least(chances, step), happened >= step)
 
 
@@ -156,7 +165,10 @@ def scores_of(chances: Chances, happened: int) -> Scores:
 
 
 def mean(values: Sequence[Fraction]) -> Fraction | None:
-    """Their mean; None where there are none."""
+    """Their mean; None where there are none.
+
+    Source: by definition, the arithmetic mean.
+    """
     return sum(values, Fraction(0)) / len(values) if values else None
 
 
@@ -172,7 +184,10 @@ def skill(scored: Sequence[Fraction], naive: Sequence[Fraction]) -> Fraction | N
 
 
 def middle(chances: Chances) -> int:
-    """The lowest step up to which at least half of the weight lies: the forecast's median."""
+    """The lowest step up to which at least half of the weight lies: the forecast's median.
+
+    Source: by definition, the lower median of a discrete distribution.
+    """
     total = Fraction(0)
     for step, chance in enumerate(chances):
         total += chance
@@ -187,7 +202,10 @@ def surprise(chances: Chances, happened: int) -> int:
 
 
 def bias_of(surprises: Sequence[int]) -> Bias | None:
-    """Median and mean of steps of surprise; None where there are none. Of an even number the median lies between two."""
+    """Median and mean of steps of surprise; None where there are none. Of an even number the median lies between two.
+
+    Source: by definition, median and arithmetic mean.
+    """
     if not surprises:
         return None
     ordered, count = sorted(surprises), len(surprises)

@@ -21,5 +21,8 @@ def thousandths(shares: Sequence[Fraction]) -> tuple[int, ...]:
 
 
 def chances(weights: Sequence[int]) -> tuple[Fraction, ...]:
-    """The chance of each step, from its weight in thousandths."""
+    """The chance of each step, from its weight in thousandths.
+
+    Source: by definition, weights over their sum.
+    """
     return tuple(Fraction(weight, WHOLE) for weight in weights)

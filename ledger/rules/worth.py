@@ -130,6 +130,7 @@ def shares(weights: Weights) -> dict[Grade, Fraction]:
     """Each step's chance, the lowest first; steps without weight are left out.
 
     Keeps: they are 1 together, exactly. Raises: WorthError.
+    Source: by definition, weights over their sum.
     """
     total = sum((Fraction(each) for each in weights.values()), Fraction(0))
     if total <= 0 or any(each < 0 for each in weights.values()):
@@ -138,7 +139,10 @@ def shares(weights: Weights) -> dict[Grade, Fraction]:
 
 
 def chance_of_at_least(weights: Weights, grade: Grade) -> Fraction:
-    """How likely that step or a better one is."""
+    """How likely that step or a better one is.
+
+    Source: by definition, the weight of the steps from there on.
+    """
     return sum((share for step, share in shares(weights).items() if step >= grade), Fraction(0))
 
 
@@ -197,7 +201,10 @@ def _spent(way: Way) -> Fraction:
 
 
 def mean_at(way: Way, grade: Grade) -> Fraction:
-    """The net amount of a step on average over harm and no harm."""
+    """The net amount of a step on average over harm and no harm.
+
+    Source: expected value over two cases, any textbook of probability.
+    """
     harm = Fraction(way.risk_per_mille * way.harm_takes_per_mille, WHOLE * WHOLE)
     return _brought(way, grade) * (1 - harm) - _spent(way) - way.given_up.minor
 

@@ -36,6 +36,7 @@ def gained(way: Way, after: Weights, at_least: Grade) -> Gain | Unvalued:
     """What it is worth that the outlook of a way becomes another one, all else as it is.
 
     To see what easing one defect is worth, the outlook after is the one with that defect's chances changed.
+    Source: by definition, a difference of expected values.
     Raises: WorthError, OtherCurrencyError.
     """
     refuse_unfit(way)
@@ -72,6 +73,7 @@ def most_to_pay(
 
     The premium is on the price, the tax on both together. `given_up` of the way is what else is paid on buying, whatever
     the price is, such as carriage.
+    Source: the linear equation net = margin, solved for the price.
     Raises: WorthError, OtherCurrencyError.
     """
     if min(premium_per_mille, tax_per_mille) < 0:

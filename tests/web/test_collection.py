@@ -158,5 +158,5 @@ def test_the_ways_on_to_money_prospects_batches_and_forecasts_stand_at_its_head(
     signed_in: Browser, shelf: dict[str, str]
 ) -> None:
     assert shelf
-    head = read_page(signed_in.get("/collection").text).one("div", class_="lede top")
+    head = read_page(signed_in.get("/collection").text).one("p", class_="ways-on")
     assert [each.attrs["href"] for each in head.all("a")] == ["/prospects", "/batches", "/money", "/forecasts"]
