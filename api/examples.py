@@ -4,8 +4,10 @@ from typing import Any
 
 from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
 from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
+from api.climate_example import CLIMATE_ANSWERS, CLIMATE_REQUESTS
 from api.condition_example import EXAMINATION, condition_of
 from api.cost_example import COST_ANSWERS, COST_REQUESTS
+from api.light_example import LIGHT_ANSWERS, LIGHT_REQUESTS
 from api.market_example import MARKET_ANSWERS, MARKET_REQUESTS
 from api.outlook_example import OUTLOOK_ANSWERS
 from api.place_example import PLACE_ANSWERS, PLACE_REQUESTS
@@ -88,7 +90,9 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     **RECIPE_REQUESTS,
     **PLACE_REQUESTS,
     **RECORD_REQUESTS,
+    **CLIMATE_REQUESTS,
     **BODY_EXAMPLES,
+    **LIGHT_REQUESTS,
 }
 """Operation -> name -> an example of its body."""
 
@@ -262,10 +266,12 @@ ANSWERS: dict[str, Any] = {
         "was_here": False,
     },
     **BENCH_ANSWERS,
+    **LIGHT_ANSWERS,
     **OUTLOOK_ANSWERS,
     **BOOK_OUTLOOK_ANSWERS,
     **MARKET_ANSWERS,
     **PROSPECT_ANSWERS,
+    **CLIMATE_ANSWERS,
     **RECIPE_ANSWERS,
     **PLACE_ANSWERS,
     "move_books": _WRITTEN,

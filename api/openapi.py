@@ -7,12 +7,14 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from pydantic import BaseModel
 
+from api.climate_bodies import TakeBody
 from api.comparable_answers import ComparableBody, ComparableChange, TableBody
 from api.event_schemas import REF, Schema, event_components
 from api.examples import ANSWERS, REQUESTS
+from api.light_answers import LightClassBody, WhatIfBody
 from api.lot_bodies import LotBody
 from api.market_answers import MARKET_BODIES
-from api.raw_bodies import PICTURE_TYPES, RECORD_TYPES
+from api.raw_bodies import PICTURE_TYPES, RECORD_TYPES, TABLE_TYPES
 from api.raw_bodies import content as raw_content
 from api.record_answers import LinkBody, RecordBody
 from api.routes.acts import ActBody
@@ -47,6 +49,7 @@ TAGS = {
     "events": "The day book of the whole collection, and entries of the collection itself.",
     "acts": "Entries that were written together.",
     "proofs": "Checkpoints, proofs and verification, for somebody who trusts nobody.",
+    "climate": "What loggers say of rooms, and what aged a book.",
     "bench": "What is under way at the bench, the recipes, presses and tools; it lies beside the ledger.",
     "comparables": "Sales of an issue, and what they say a grade is worth; they lie beside the ledger.",
     "photographs": "Photographs: a file comes in as it is, its clean copy goes out; one lies over another.",
@@ -55,6 +58,7 @@ TAGS = {
     "records": "What a next owner gets of a book, and what owners before gave.",
     "costs": "What books cost and brought in, rates of exchange, values for insurance; no advice on tax or insurance.",
     "places": "Rooms with their walls, boxes and safes, and books moved between them.",
+    "care": "What surrounds the books; what is set of it lies beside the ledger.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -88,11 +92,15 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "send_batch": ({"$ref": f"{REF}SendBody"}, True),
     "tell_batch": ({"$ref": f"{REF}NewsBody"}, True),
     "write_results": ({"$ref": f"{REF}ResultsBody"}, True),
+    "set_light": ({"$ref": f"{REF}LightClassBody"}, True),
+    "try_light": ({"$ref": f"{REF}WhatIfBody"}, True),
+    "take_in_climate": ({"$ref": f"{REF}TakeBody"}, True),
 }
 """The body of every operation that takes one, and whether it must be there; routes read it strictly themselves."""
 
 RAW: dict[str, tuple[str, ...]] = {
     "send_photograph": PICTURE_TYPES,
+    "look_at_climate": TABLE_TYPES,
     "check_record": RECORD_TYPES[-1:],
     "receive_record": RECORD_TYPES[-1:],
 }
@@ -115,6 +123,7 @@ def document(app: FastAPI) -> dict[str, Any]:
     for model in (
         *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
         *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody, MoveBody),
+        *(LightClassBody, WhatIfBody, TakeBody),
     ):
         _add_model(schemas, model)
     schemas.update(event_components(schemas, (*MARKET_BODIES, LotBody)))

@@ -20,6 +20,8 @@ PICTURE_TYPES = (
 """What a photograph may be said to be; what it is, its bytes tell."""
 RECORD_TYPES = ("text/html", "application/zip", "application/json", "application/octet-stream")
 """What a record may be said to be; what it is, its bytes tell."""
+TABLE_TYPES = ("text/csv", "text/plain", "text/tab-separated-values", "application/octet-stream")
+"""What a logger's file may be said to be."""
 IN_MEMORY = 1024 * 1024
 """Bytes that are held in memory before the rest goes to the disk."""
 
@@ -38,6 +40,14 @@ def is_record(request: Request) -> None:
     Raises: FileTypeError.
     """
     _need(request, RECORD_TYPES)
+
+
+def is_table(request: Request) -> None:
+    """The body is said to be what a logger's file may be.
+
+    Raises: FileTypeError.
+    """
+    _need(request, TABLE_TYPES)
 
 
 def _need(request: Request, takes: tuple[str, ...]) -> None:

@@ -1,4 +1,4 @@
-"""Collection: the state of the collection itself, its keys, rooms and edited rules, as its own entries leave it."""
+"""Collection: the state of the collection itself, its keys, rooms, climate logs and edited rules, as its own entries leave it."""
 
 from __future__ import annotations
 
@@ -39,6 +39,8 @@ class Collection:
     rooms: Mapping[str, int] = field(default_factory=_nothing)
     rulings: Mapping[tuple[str, str], int] = field(default_factory=_nothing)
     restores: tuple[int, ...] = ()
+    climates: Mapping[tuple[str, int], int] = field(default_factory=_nothing)
+    """Channels of climate logs in force, by the file's digest and the channel's number."""
 
     @property
     def key(self) -> KeyPeriod | None:

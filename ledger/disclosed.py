@@ -6,6 +6,7 @@ from datetime import date
 
 from ledger.book import Book
 from ledger.history import Moment
+from ledger.light_share import Light
 from ledger.proof.sheet import Sheet
 from ledger.proof.sheet_file import sheet_from
 from ledger.saying.care import care
@@ -30,7 +31,8 @@ class Telling:
     `moments` are all of the book, in the order of happening, without the entry by which the record is made. `opened`
     names the sealed values that are shown, by the entry under which each lies: one that a correction sealed anew lies
     under the correction, with `new.` before its name. `pictures` has the digest of the clean copy that goes with the
-    record, by the number of the photograph's entry. `made` is the day on which it is issued.
+    record, by the number of the photograph's entry. `made` is the day on which it is issued, `light` what is known of
+    its light until then; None where nobody counted it.
     """
 
     collection: str
@@ -40,6 +42,7 @@ class Telling:
     pictures: Mapping[int, str] = field(default_factory=dict)
     earlier: Sequence[EarlierSaid] = ()
     stamped: bool = False
+    light: Light | None = None
     made: date
 
 

@@ -100,7 +100,6 @@ class Reader(Protocol):
 
     def strays(self) -> list[str]:
         """Rows of the lists that belong to no book in them, each as what it is and its name."""
-        ...
 
     def receipts(self) -> Iterator[Receipt]:
         """What every idempotency key did, in the order of the entries."""

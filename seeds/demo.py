@@ -12,6 +12,7 @@ from ledger.ports import Ledger
 from ledger.settings import Settings
 from ledger.usecases.tokens import issue_token, revoke_token
 from seeds.bench import lay_bench
+from seeds.climate import lay_climate
 from seeds.fixed import COLLECTION, SEED, StoryChance, StoryClock
 from seeds.kept import lay
 from seeds.market import lay_market
@@ -76,4 +77,5 @@ def tell_into(folder: Path) -> None:
     settings = Settings(folder=str(folder))
     with open_ledger(settings, clock=clock, chance=chance, seed=SEED, collection=COLLECTION) as ledger:
         tell(ledger, OWNER, clock.put)
+        lay_climate(ledger, OWNER)
     (folder / LOCK).unlink(missing_ok=True)

@@ -6,6 +6,7 @@ from datetime import date
 from ledger.dose import heat_of
 from ledger.events._parts import Holding
 from ledger.events.purchase import WITHOUT_PRICE, Purchase
+from ledger.light_share import Light
 from ledger.ports import Codec
 from ledger.usecases.look import BookLook
 from web.book_facts import Fact, Heading, facts_of, heading_of
@@ -14,6 +15,7 @@ from web.dose_words import heat_fact
 from web.entry_rows import EntryRow, rows_of
 from web.figure import Figure, figure_of
 from web.lanes import CLOSE, WIDE, Drawing, drawings
+from web.light_words import light_fact
 from web.next_thing import Next, next_thing
 from web.telling import Beside, Telling, tell
 
@@ -40,7 +42,7 @@ class BookTold:
     """There are two photographs of one face."""
 
 
-def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
+def told_of(seen: BookLook, codec: Codec, today: date, light: Light | None = None) -> BookTold:
     """The book as it is told on a day."""
     until = today if seen.book.held else None
     return BookTold(
@@ -48,7 +50,7 @@ def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
         heading=heading_of(seen),
         figure=figure_of(seen.book, seen.moments),
         telling=_telling(seen),
-        facts=(*facts_of(seen), *_heat(seen)),
+        facts=(*facts_of(seen), *_heat(seen), *_light(light)),
         next=next_thing(seen.book, seen.moments),
         drawings=tuple(zip(("wide", "close"), drawings(seen.moments, seen.states, until, (WIDE, CLOSE)), strict=True)),
         rows=rows_of(seen.moments, codec),
@@ -61,6 +63,12 @@ def told_of(seen: BookLook, codec: Codec, today: date) -> BookTold:
 def _heat(seen: BookLook) -> tuple[Fact, ...]:
     """How much it was heated here, where it was."""
     fact = heat_fact(heat_of(seen.moments))
+    return () if fact is None else (fact,)
+
+
+def _light(light: Light | None) -> tuple[Fact, ...]:
+    """How much light it had here; nothing where nobody counted it."""
+    fact = None if light is None else light_fact(light)
     return () if fact is None else (fact,)
 
 

@@ -3,7 +3,7 @@
 Units: names end in cm where they count from the left end of the wall and from the floor; all else is px of the drawing.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from math import floor
@@ -47,7 +47,7 @@ FIGURES_CM: Final = 20
 
 def elevations(walls: Sequence[Named], reach: Reach | None = None) -> tuple[Elevation, ...]:
     """Every wall that has books, at the largest scale at which they stand side by side, and not beyond reason."""
-    placed = [(named, hung, _stretches(named, hung)) for named in walls if (hung := _placed(named.hung, reach))]
+    placed = [(named, hung, _stretches(named, hung)) for named in walls if (hung := _placed(named, reach))]
     if not placed:
         return ()
     one_cm, in_one_row = _scale([stretches for _, _, stretches in placed])
@@ -104,9 +104,9 @@ def _scale(walls: Sequence[Sequence[Stretch]]) -> tuple[float, bool]:
     return min(MOST_PX, max(LEAST_PX, one_cm)), fits
 
 
-def _placed(rows: Iterable[HungRow], reach: Reach | None) -> list[Hung]:
+def _placed(named: Named, reach: Reach | None) -> list[Hung]:
     """Where each hangs; those of which that is not known side by side, to the right of the others."""
-    made = [_hung(row, reach) for row in rows]
+    made = [_hung(row, reach, named.light_left.get(row.book, "")) for row in named.hung]
     known = sorted((each for each in made if each.placed), key=lambda each: (each.x_cm, -each.y_cm))
     edge = max((each.x_cm + each.copy.whole_width / 2 for each in known), default=MARGIN_CM - GAP_CM)
     for each in made:
@@ -117,12 +117,12 @@ def _placed(rows: Iterable[HungRow], reach: Reach | None) -> list[Hung]:
     return known
 
 
-def _hung(row: HungRow, reach: Reach | None) -> Hung:
+def _hung(row: HungRow, reach: Reach | None, light: str = "") -> Hung:
     copy = copy_of(row.width_mm, row.height_mm, row.cover_date, row.holding, one_mm=1 / MM, reach=reach)
     if row.x_cm is None or row.y_cm is None:
-        return Hung(row=row, words=hung_line(row), copy=copy, x_cm=0.0, y_cm=CENTRE_CM, placed=False)
+        return Hung(row=row, words=hung_line(row, light), copy=copy, x_cm=0.0, y_cm=CENTRE_CM, placed=False)
     x_cm, y_cm = float(row.x_cm), float(row.y_cm)
-    return Hung(row=row, words=hung_line(row), copy=copy, x_cm=x_cm, y_cm=y_cm, placed=True)
+    return Hung(row=row, words=hung_line(row, light), copy=copy, x_cm=x_cm, y_cm=y_cm, placed=True)
 
 
 def _not_written(each: Hung) -> Hung:

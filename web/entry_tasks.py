@@ -24,7 +24,7 @@ from web.forms import Form, Heard, Typed, form_of, strangers
 
 __all__ = ["WRITTEN_ELSEWHERE", "Asked", "Ready", "Task", "book_task", "of_name"]
 
-WRITTEN_ELSEWHERE: Final = {"key": "/settings/key", "disclosure": "", "restored": ""}
+WRITTEN_ELSEWHERE: Final = {"key": "/settings/key", "disclosure": "", "restored": "", "climate": "/climate/new"}
 """Kinds that are written by doing the thing itself, and the page where that is done."""
 
 

@@ -3,12 +3,14 @@
 from typing import NamedTuple
 
 from ledger.events._parts import Holding
+from ledger.usecases.light import SpotDays
 from ledger.views import HungRow
 from ledger.when import When
 from web.brief import brief_when
+from web.light_words import days_words
 from web.wording import t
 
-__all__ = ["HungLine", "hung_line"]
+__all__ = ["HungLine", "hung_line", "light_line"]
 
 
 class HungLine(NamedTuple):
@@ -26,9 +28,11 @@ class HungLine(NamedTuple):
     size: str
     holding: str
     grade: str
+    light: str
+    """What light leaves of a year; empty where nobody asked."""
 
 
-def hung_line(row: HungRow) -> HungLine:
+def hung_line(row: HungRow, light: str = "") -> HungLine:
     """A row in words; what is not known says so, but for its place on the wall, which the page tells once."""
     return HungLine(
         book=row.book,
@@ -43,7 +47,24 @@ def hung_line(row: HungRow) -> HungLine:
         else "",
         holding=t("wall.in_holder") if row.holding == Holding.SLABBED.value else "",
         grade=t("wall.grade", grade=row.grade_as_written) if row.grade_as_written else "",
+        light=light,
     )
+
+
+def light_line(of: SpotDays) -> str:
+    """How many days a year the light of its spot allows, in a band, and how many of them are left."""
+    if of.days is None:
+        return t("light.on_wall.not_known")
+    if of.days.middle is None:
+        return t("light.on_wall.every")
+    said, hung = days_words(of.days), of.hung
+    if hung is None:
+        return t("light.on_wall.allows", days=said)
+    if of.days.high is not None and hung >= int(of.days.high):
+        return t("light.on_wall.used_up", days=said)
+    if of.days.low is not None and hung >= int(of.days.low):
+        return t("light.on_wall.may_be_used_up", days=said)
+    return t("light.on_wall.left", days=said, left=int(of.days.middle) - hung)
 
 
 def _number(row: HungRow) -> str:

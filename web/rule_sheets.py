@@ -18,6 +18,7 @@ from ledger.rules.techniques import Technique, technique, techniques
 from ledger.when import When
 from web.bench_lines import step_words
 from web.figure_sheets import FIGURE_SHEETS
+from web.rule_around import climate_sheet, light_sheet
 from web.rule_parts import Cell, Classes, Group, Line, Link, Sheet, column, in_short, line_of
 from web.wording import t
 
@@ -237,6 +238,8 @@ SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "ceilings": _ceilings,
     "graders": _graders,
     "record_levels": _record_levels,
+    "light": light_sheet,
+    "climate": climate_sheet,
     "steps": _steps,
     "cautions": _cautions,
     "currencies": _currencies,

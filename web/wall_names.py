@@ -26,8 +26,17 @@ def wall_name(rooms: Mapping[str, Room], room: str, wall: str) -> str:
     return t("wall.title_of", room=name, wall=side)
 
 
-def named_wall(rooms: Mapping[str, Room], room: str, wall: str, hung: Sequence[HungRow]) -> Named:
-    """A wall of a room with what hangs on it and what lights it, as far as these were entered."""
+def named_wall(
+    rooms: Mapping[str, Room],
+    room: str,
+    wall: str,
+    hung: Sequence[HungRow],
+    light_left: Mapping[str, str] | None = None,
+) -> Named:
+    """A wall of a room with what hangs on it and what lights it, as far as these were entered.
+
+    `light_left` says what light leaves of a year to each book, in words.
+    """
     stated, found = rooms.get(room), _wall(rooms, room, wall)
     return Named(
         title=wall_name(rooms, room, wall),
@@ -35,6 +44,7 @@ def named_wall(rooms: Mapping[str, Room], room: str, wall: str, hung: Sequence[H
         width_cm=float(found.width_cm) if found else None,
         room=room if stated else "",
         wall=wall,
+        light_left=light_left or {},
         light=light_of(stated, found) if stated and found else WallLight(),
     )
 

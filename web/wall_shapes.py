@@ -3,6 +3,7 @@
 Units: names end in cm where they count from the left end of the wall and from the floor; all else is px of the drawing.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from ledger.views import HungRow
@@ -21,6 +22,8 @@ class Named:
     title: str
     hung: tuple[HungRow, ...]
     width_cm: float | None = None
+    light_left: Mapping[str, str] = field(default_factory=dict)
+    """What light leaves of a year to each book, in words."""
     room: str = ""
     wall: str = ""
     """Its ids, where it is one of a room."""

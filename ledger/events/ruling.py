@@ -15,8 +15,9 @@ from ledger.sealed import Sealed
 if TYPE_CHECKING:
     from ledger.collection import Collection
 
-NOT_EDITED = frozenset({"cautions", "currencies", "currency_signs", "grades", "steps"})
-"""Tables that are no opinion: warnings, a standard, the scale everything is counted on; and steps one begins with."""
+NOT_EDITED = frozenset({"cautions", "climate", "currencies", "currency_signs", "grades", "steps"})
+"""Tables that are no opinion: warnings, a standard, the scale everything is counted on, steps one begins with, and what
+others published of climates."""
 FIXED = frozenset({"id", "source"})
 """Fields of a row that a ruling leaves alone: its name, and where its shipped figures come from."""
 YES_NO = {"yes": True, "no": False}

@@ -7,7 +7,10 @@ from typing import Any, Final
 
 from ledger.rules._tables import table
 
-__all__ = ["LitPlace", "as_ruled", "lit_places"]
+__all__ = ["TABLE", "LitPlace", "as_ruled", "lit_places"]
+
+TABLE: Final = "lit_places"
+"""The name of the table."""
 
 
 @dataclass(frozen=True)
@@ -50,5 +53,5 @@ def lit_places() -> tuple[LitPlace, ...]:
     """
     return tuple(
         LitPlace(row.id, row.text("title"), *(row.whole(name) for name in ("lux_low", "lux", "lux_high", "hours")))
-        for row in table("lit_places").rows
+        for row in table(TABLE).rows
     )

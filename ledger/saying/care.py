@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from ledger.dose import heat_of
 from ledger.events.placement import Placement, Spot
 from ledger.proof.sheet import Block, Facts, Section, Table, Words
+from ledger.saying.light import light
 from ledger.saying.spelling import day, every, sealed
 from ledger.saying.steps import band
 from ledger.saying.told import Told
@@ -16,8 +17,8 @@ _HEAD = ("since", "spot", "around", "place")
 
 
 def care(of: Told) -> Section:
-    """How much it aged by heat, that its light is not known, and every placement."""
-    blocks: list[Block] = [Facts(((t("care.heat"), _heat(of)), (t("care.light"), _light(of))))]
+    """How much it aged by heat, its light as far as it is known, and every placement."""
+    blocks: list[Block] = [Facts(((t("care.heat"), _heat(of)), (t("care.light"), _light(of)), *light(of.light)))]
     rows = tuple(tuple(_row(seq, event)) for seq, event in _placements(of))
     if rows:
         blocks.append(Table(tuple(t(f"care.{name}") for name in _HEAD), rows))
@@ -44,10 +45,11 @@ def _heat(of: Told) -> str:
 
 
 def _light(of: Told) -> str:
-    """Nothing is kept of light, so nothing is said of its dose."""
+    """That it hung, and what nobody can know; how much light that was is said by `light`."""
     on_wall = [str(seq) for seq, event in _placements(of) if event.spot is Spot.WALL]
     said = t.n("care.on_wall", len(on_wall), entries=", ".join(on_wall)) if on_wall else t("care.not_on_wall")
-    return f"{t('care.light_unknown')} {said}"
+    counted = of.light is not None and of.light.since is not None
+    return f"{t('care.light_before' if counted else 'care.light_unknown')} {said}"
 
 
 def _row(seq: int, event: Placement) -> Iterator[str]:

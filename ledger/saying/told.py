@@ -19,6 +19,7 @@ from ledger.events.purchase import Purchase
 from ledger.events.sale import Sale
 from ledger.events.slab import Outcome, Slab
 from ledger.history import Moment
+from ledger.light_share import Light
 from ledger.looks import LookSeen, looks_of
 from ledger.proof.sheet import Sheet
 from ledger.sealed import Sealed, SealState
@@ -54,6 +55,7 @@ class Told:
     pictures: Mapping[int, str]
     earlier: tuple[EarlierSaid, ...]
     stamped: bool
+    light: Light | None
     made: date
 
     @cached_property
@@ -130,6 +132,7 @@ def told(  # noqa: PLR0913 - the parts of a telling
     pictures: Mapping[int, str],
     earlier: Sequence[EarlierSaid],
     stamped: bool,
+    light: Light | None,
     made: date,
 ) -> Told:
     """The book as it may be told.
@@ -144,6 +147,7 @@ def told(  # noqa: PLR0913 - the parts of a telling
         pictures=dict(pictures),
         earlier=tuple(earlier),
         stamped=stamped,
+        light=light,
         made=made,
     )
 

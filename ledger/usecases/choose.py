@@ -21,6 +21,7 @@ from ledger.proof.sheet import Sheet
 from ledger.sealed import SealState
 from ledger.usecases.earlier_seen import EarlierSeen, seen_alone
 from ledger.usecases.kept_records import AT_ONCE, kept_picture, whole_record
+from ledger.usecases.light import light_within, said_of
 
 __all__ = ["Choice", "Field", "Preview", "Wish", "choices", "preview", "today"]
 
@@ -112,24 +113,25 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish, brought: dict[s
     photograph whose file is not the one that was kept.
     """
     actor.require(Permission.RECORD)
+    said = said_of(ledger, book)
     with ledger.log.read() as reader:
         entries = reader.of_book(book)
         head, number = reader.book_head(book), reader.book(book).no
-    moments = history(entries, ledger.codec)
+        moments = history(entries, ledger.codec)
+        state = fold(book, number, moments)
+        light = light_within(ledger, reader, state, moments, said, today(ledger))
     opened = _opened(moments, wish)
     pictures, left_out = _pictures(ledger, moments, wish, brought)
-    whole = _going_along(ledger, moments)
-    if brought is not None:
-        for _, beside in whole.values():
-            brought |= beside
+    whole = _going_along(ledger, moments, brought)
     telling = Telling(
         collection=ledger.collection,
-        book=fold(book, number, moments),
+        book=state,
         moments=moments,
         opened=opened,
         pictures={seq: each.sha256 for seq, each in pictures.items()},
         earlier=_earlier_said(moments, whole),
         stamped=_is_stamped(ledger),
+        light=light,
         made=today(ledger),
     )
     once = {each.sha256: each for each in pictures.values()}
@@ -231,10 +233,16 @@ def _received(moments: Sequence[Moment]) -> list[Earlier]:
     return [each.event for each in moments if each.in_force and isinstance(each.event, Earlier)]
 
 
-def _going_along(ledger: Ledger, moments: Sequence[Moment]) -> dict[str, tuple[bytes, Mapping[str, bytes]]]:
+def _going_along(
+    ledger: Ledger, moments: Sequence[Moment], brought: dict[str, bytes] | None
+) -> dict[str, tuple[bytes, Mapping[str, bytes]]]:
     """Earlier records of which every piece is here as it was; a reader could not check any other one."""
     found = {name: whole_record(ledger, name) for name in dict.fromkeys(each.record for each in _received(moments))}
-    return {name: whole for name, whole in found.items() if whole is not None}
+    whole = {name: each for name, each in found.items() if each is not None}
+    if brought is not None:
+        for _, beside in whole.values():
+            brought |= beside
+    return whole
 
 
 def _seen(whole: Mapping[str, tuple[bytes, Mapping[str, bytes]]]) -> tuple[EarlierSeen, ...]:

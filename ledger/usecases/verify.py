@@ -11,6 +11,7 @@ from ledger.proof.report import Evidence, Report
 from ledger.proof.stamped import StampCheck
 from ledger.usecases.audit import audit_models, audit_pictures
 from ledger.usecases.audit_beside import SealedAudit, TreeAudit, audit_heads
+from ledger.usecases.audit_climate import audit_climate
 from ledger.usecases.audit_database import audit_guards, audit_receipts, audit_tables
 from ledger.usecases.audit_records import audit_records
 from ledger.usecases.audit_stamps import audit_stamps
@@ -71,6 +72,7 @@ def _read_again(ledger: Ledger, reader: Reader, report: Report, held: Held, prog
     audit_models(ledger, reader, report)
     audit_pictures(ledger, reader, report)
     audit_records(ledger, reader, report)
+    audit_climate(ledger, reader, report)
     if not walk.size:
         report.add(
             "nothing-here",

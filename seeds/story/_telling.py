@@ -15,6 +15,7 @@ from ledger.usecases.record import Draft, Recorded, record
 from ledger.when import When
 from seeds.pictures import read_picture
 from seeds.story import (
+    air,
     autumn,
     batches,
     coated,
@@ -44,7 +45,7 @@ from seeds.story._stroke import at_one_stroke, kept_ahead
 CHAPTERS = (
     *(rooms, old_shelf, lot_of_five, opened, coated, second_thoughts, batches, autumn),
     *(holders, turned_away, post, sold, other_hands, lent, few_words, counts, this_year),
-    *(dollar_lot, kettle_lot, evening_sale, second_copies, landing),
+    *(dollar_lot, kettle_lot, evening_sale, second_copies, landing, air),
 )
 
 

@@ -1,11 +1,11 @@
-"""Bodies for requests that succeed."""
+"""A body for every operation that takes one, which the ledger takes too."""
 
 from typing import Any
 
 from api.examples import REQUESTS
 from tests.pictures import a_picture
 
-__all__ = ["GOOD_BODIES"]
+__all__ = ["GOOD_BODIES", "RAW_BODIES", "body_for"]
 
 GOOD_BODIES: dict[str, Any] = {
     "POST /books": REQUESTS["create_book"]["purchase"]["value"],
@@ -23,12 +23,16 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /records/{sha256}/links": {"days": 30},
     "POST /records/check": b"",
     "POST /books/{book}/records/received": b"",
+    "POST /climate": b"Time,A \xc2\xb0C,A %RH,B \xc2\xb0C,B %RH\n2026-01-01 00:00,20,50,18,60\n",
+    "POST /climate/{sha256}": {"channels": [{"channel": 2, "room": "hall"}]},
     "POST /rates": REQUESTS["keep_rates"]["two"]["value"],
     "POST /bench/tools": REQUESTS["add_tool"]["press"]["value"],
     "PUT /bench/tools/{tool}": {**REQUESTS["change_tool"]["retired"]["value"]},
     "POST /comparables": REQUESTS["keep_comparable"]["auction"]["value"],
     "POST /comparables/table": {**REQUESTS["keep_comparables"]["pasted"]["value"], "keep_doubles": True},
     "PATCH /comparables/{sale}": REQUESTS["change_comparable"]["out"]["value"],
+    "PUT /books/{book}/light": REQUESTS["set_light"]["chosen"]["value"],
+    "POST /books/{book}/light/what-if": {"lux": "50", "hours_per_day": "8"},
     "PUT /bench/recipes/{recipe}": REQUESTS["adjust_recipe"]["renamed"]["value"],
     "POST /prospects": REQUESTS["keep_prospect"]["listing"]["value"],
     "PUT /prospects/{prospect}": REQUESTS["change_prospect"]["dearer"]["value"],
@@ -40,4 +44,13 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /submissions/{batch}/news": {"stage": "received there"},
     "POST /submissions/{batch}/results": {**REQUESTS["write_results"]["graded"]["value"]},
 }
-"""A body for every operation that takes one, which the ledger takes too."""
+"""By method and path; tests put the ids of their own books into some of them."""
+RAW_BODIES = {"POST /photographs", "POST /records/check", "POST /books/{book}/records/received", "POST /climate"}
+
+
+def body_for(operation: str) -> dict[str, Any]:
+    """The body of a good request and what it is said to be; nothing where none is taken."""
+    if operation not in GOOD_BODIES:
+        return {}
+    kind = "application/octet-stream" if operation in RAW_BODIES else "application/json"
+    return {"body": GOOD_BODIES[operation], "media_type": kind}

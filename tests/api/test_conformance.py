@@ -24,7 +24,7 @@ from ledger.usecases.found import found
 from ledger.usecases.photograph import Shot, photograph
 from seeds.draw import draw
 from tests.api.door import OWNER, Door, door_to
-from tests.api.good_bodies import GOOD_BODIES
+from tests.api.good_bodies import GOOD_BODIES, body_for
 from tests.api.test_tokens import routes
 from tests.check import check_ledger
 from tests.conftest import COLLECTION, ledger_on
@@ -42,16 +42,6 @@ REFUSED = [400, 401, 403, 404, 405, 409, 412, 413, 415, 422, 428]
 """What a request that does not fit may be answered with; a stale tag is told before the body is looked at."""
 
 CONFIG = Config.from_dict({"checks": {"negative_data_rejection": {"expected-statuses": REFUSED}}})
-
-RAW_BODIES = {"POST /photographs", "POST /records/check", "POST /books/{book}/records/received"}
-
-
-def body_for(operation: str) -> dict[str, Any]:
-    """The body of a good request and what it is said to be; nothing where none is taken."""
-    if operation not in GOOD_BODIES:
-        return {}
-    kind = "application/octet-stream" if operation in RAW_BODIES else "application/json"
-    return {"body": GOOD_BODIES[operation], "media_type": kind}
 
 
 @dataclass
@@ -175,6 +165,13 @@ COUNTED = (
 """Answers in one currency."""
 
 
+def a_log(door: Door) -> dict[str, str]:
+    """A file of two channels, the first of them taken in."""
+    sent = door.post("/climate", GOOD_BODIES["POST /climate"], Content_Type="text/csv", Idempotency_Key="").json()
+    door.post(f"/climate/{sent['sha256']}", {"channels": [{"channel": 1, "room": "study"}]})
+    return {"room": "study", "POST /climate/{sha256}": sent["sha256"]}
+
+
 @pytest.fixture(scope="module")
 def known() -> Iterator[Known]:
     """A book with a few entries, an act, a checkpoint and a token that may end."""
@@ -200,6 +197,7 @@ def known() -> Iterator[Known]:
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
     names |= {**a_record(door), "year": 2026, "rate": a_rate(door), "room": a_room(door)}
+    names |= a_log(door)
     names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
     queries: dict[str, dict[str, Any]] = {
         "GET /proofs/inclusion": {"seq": 1},

@@ -106,6 +106,8 @@ NOT_APPENDED = {"verify", "make_token", "put_in", "keep_recipe", "link_record", 
     "change_prospect",
     "weigh_prospect",
     "judge_prospect",
+    "set_light",
+    "try_light",
 }
 APPENDS = {*BODIES, "receive_record"} - NOT_APPENDED
 

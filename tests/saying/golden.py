@@ -14,6 +14,7 @@ from ledger.events.photograph import Photograph
 from ledger.history import fold, history
 from ledger.ports import Ledger
 from ledger.settings import Settings
+from ledger.usecases.light import light_within
 from seeds.demo import open_told
 
 __all__ = ["BOOKS", "FOLDER", "kept", "sheet_of_demo"]
@@ -29,14 +30,16 @@ def sheet_of_demo(ledger: Ledger, number: int) -> str:
     with ledger.log.read() as reader:
         (head,) = [each for each in reader.book_heads() if each.no == number]
         moments = history(reader.of_book(head.book), ledger.codec)
+        book = fold(head.book, number, moments)
         telling = Telling(
             collection=reader.collection,
-            book=fold(head.book, number, moments),
+            book=book,
             moments=moments,
             opened=frozenset((each.entry.seq, n) for each in moments for n in each.entry.event.shown_fields()),
             pictures={each.entry.seq: each.event.clean for each in moments if isinstance(each.event, Photograph)},
             earlier=(),
             stamped=False,
+            light=light_within(ledger, reader, book, moments, {}, MADE),
             made=MADE,
         )
     sheet = disclosed_sheet(telling)

@@ -41,7 +41,7 @@ BOOKS: dict[str, list[tuple[Event, ...]]] = {
 }
 """What a book must have been through before the vector of a kind can stand; the same for each where one is named."""
 
-ELSEWHERE = {"key", "disclosure", "restored", "photograph", "correction", "withdrawal", "erasure"}
+ELSEWHERE = {"climate", "key", "disclosure", "restored", "photograph", "correction", "withdrawal", "erasure"}
 """Kinds whose form is not the plain one; they have tests of their own."""
 
 

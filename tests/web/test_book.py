@@ -94,6 +94,7 @@ def test_the_facts_beside_it_say_not_known_for_what_is_not(signed_in: Browser, s
         "Came": "bought, date not known",
         "Work here": "none here",
         "Entries": "1 last one written 2 Jan 2026",
+        "Light here": "not known What it had before is not known.",
     }
 
 

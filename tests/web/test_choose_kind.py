@@ -56,7 +56,15 @@ def test_every_kind_is_offered_once_or_written_elsewhere(ledger: Ledger, signed_
         for each in page.all("ul", class_="kind-list")
         for link in each.all("a")
     ]
-    assert set(offered) == set(KINDS) - {"key", "disclosure", "restored", "correction", "withdrawal", "erasure"}
+    assert set(offered) == set(KINDS) - {
+        "climate",
+        "key",
+        "disclosure",
+        "restored",
+        "correction",
+        "withdrawal",
+        "erasure",
+    }
     assert sorted(offered) == sorted([*set(offered), "note"]), "only a note speaks of either"
 
 

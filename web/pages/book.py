@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse
 from ledger.actor import Permission
 from ledger.errors import MalformedError
 from ledger.usecases.checkpoint import last_checkpoint, sign_checkpoint
+from ledger.usecases.light import light_now, said_of
 from ledger.usecases.look import look_at
 from ledger.usecases.prove import Opened, book_proof
 from web.book_told import told_of
@@ -50,15 +51,18 @@ def look(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Resp
     """The book's page."""
     actor.require(Permission.READ)
     signed = last_checkpoint(ledger, actor)
+    # What was said of it beside the ledger makes no entry, and the page tells it.
+    said = repr(sorted(said_of(ledger, book).items()))
     around, today, size = frame.at(Place.COLLECTION), ledger.clock.now().date(), frame.entries or 0
 
     def tell() -> ShownBook:
-        told = told_of(look_at(ledger, actor, book), ledger.codec, today)
+        seen = look_at(ledger, actor, book)
+        told = told_of(seen, ledger.codec, today, light_now(ledger, actor, seen.book, seen.moments))
         can = told.next is not None and actor.may_write(told.next.kind)
         return ShownBook(told if can else replace(told, next=None))
 
     def make() -> bytes:
-        shown = BOOKS.shown(ledger.log, size, BookKey(book, (actor.id, frame.phone), today), tell)
+        shown = BOOKS.shown(ledger.log, size, BookKey(book, (actor.id, frame.phone, said), today), tell)
         provable = signed is not None and signed.size == size
         return bytes(
             render(
@@ -67,7 +71,9 @@ def look(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Resp
         )
 
     try:
-        body = KEPT.body(ledger.log, Key((book, actor.id), around, today, signed.signed if signed else None), make)
+        body = KEPT.body(
+            ledger.log, Key((book, actor.id, said), around, today, signed.signed if signed else None), make
+        )
     except MalformedError as damage:
         return damaged(around, damage, t("entry.damaged.of_book"))
     return HTMLResponse(body, headers={"Vary": PART})

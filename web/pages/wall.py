@@ -1,6 +1,6 @@
 """The wall: what hangs, wall by wall, as an elevation to scale or as a plain list; what lies in boxes, in a few words."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Annotated, Final
@@ -10,11 +10,12 @@ from fastapi import APIRouter, Query, Response
 
 from ledger.events.placement import Spot
 from ledger.usecases.browse import Walls, look_up
+from ledger.usecases.light import spot_days
 from ledger.views import HungRow, PlaceTally
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.elevation import elevations
 from web.frame import Place
-from web.hung_lines import HungLine, hung_line
+from web.hung_lines import HungLine, hung_line, light_line
 from web.render import Page, page, render
 from web.shelf_filters import totals
 from web.wall_names import named_wall
@@ -65,13 +66,14 @@ def wall(
 ) -> Response:
     """What hangs."""
     found = look_up(ledger, actor)
-    named = sorted(_walls(found), key=lambda each: -len(each.hung))
+    light = {book: light_line(each) for book, each in spot_days(ledger, actor, found.hung).items()}
+    named = sorted(_walls(found, light), key=lambda each: -len(each.hung))
     hanging = sum(each.books for each in found.tallies.places if each.spot == Spot.WALL.value)
     further, on_walls = hanging - len(found.hung), t.n("wall.walls", len(named))
     kept = [_kept(each) for each in found.tallies.places if each.spot != Spot.WALL.value]
     frame = frame.at(Place.WALL)
     if shown_as == LIST and named:
-        lines = [(each, [hung_line(row) for row in each.hung]) for each in named]
+        lines = [(each, [hung_line(row, light.get(row.book, "")) for row in each.hung]) for each in named]
         sentence = t.n("wall.listed", hanging, walls=on_walls)
         return render(WallListPage(frame=frame, sentence=sentence, walls=lines, kept=kept, further=further))
     sentence = t.n("wall.hanging", hanging, walls=on_walls) if named else ""
@@ -79,14 +81,14 @@ def wall(
     return render(WallPage(frame=frame, sentence=sentence, walls=drawn, kept=kept, further=further, owns_books=owns))
 
 
-def _walls(found: Walls) -> Iterator[Named]:
+def _walls(found: Walls, light: Mapping[str, str]) -> Iterator[Named]:
     """Books by the wall of a room, from the left; where no room was named, by the name of their place."""
     for (room, wall_id, place), rows in groupby(sorted(found.hung, key=_key), key=_key):
         hung = sorted(rows, key=lambda row: (row.x_cm is None, float(row.x_cm or 0), -float(row.y_cm or 0)))
         if room:
-            yield named_wall(found.rooms, room, wall_id, hung)
+            yield named_wall(found.rooms, room, wall_id, hung, light)
         else:
-            yield Named(title=place or t("wall.not_named"), hung=tuple(hung))
+            yield Named(title=place or t("wall.not_named"), hung=tuple(hung), light_left=light)
 
 
 def _key(row: HungRow) -> tuple[str, str, str]:
