@@ -1,18 +1,28 @@
-"""Climate files, rooms and what aged a book, as they are answered."""
+"""Climate files and the air of rooms, as they are answered."""
 
 from pydantic import Field
 
 from api.schemas import Answer
-from ledger.ageing_of_book import Ageing, Air
-from ledger.climate_log import DAY, Damp, Extent, Figures, RangeShare, Warned
+from ledger.climate_damp import Damp, Warned
+from ledger.climate_log import Extent, Figures
+from ledger.climate_ranges import RangeShare
 from ledger.events.climate import DateOrder, Unit
 from ledger.logger_file import moment_of
 from ledger.rules.ageing import Band
 from ledger.usecases.air import Log, RoomAir
 from ledger.usecases.climate import Looked
 
-__all__ = ["AgeingAnswer", "LogAnswer", "LookedAnswer", "RoomAirAnswer", "ageing_told", "log_told"]
-__all__ += ["looked_told", "room_told"]
+__all__ = [
+    "DECIMALS",
+    "BandAnswer",
+    "LogAnswer",
+    "LookedAnswer",
+    "RoomAirAnswer",
+    "band_told",
+    "log_told",
+    "looked_told",
+]
+__all__ += ["room_told"]
 
 DECIMALS = 6
 _FILE = "3f79bb7b435b05321651daefd374cdc681dc06faa65e374e38337b88ca046dea"
@@ -93,8 +103,22 @@ class DampAnswer(Answer):
     days_above_65: float = Field(description="Time above 65 per cent. Units: days.")
     days_above_75: float = Field(description="Time above 75 per cent. Units: days.")
     days_mould_can_begin: float = Field(description="Time above the critical humidity for mould. Units: days.")
+    days_mould_grows: float = Field(description="Time in which it would grow by a millimetre a day. Units: days.")
+    days_wood: float = Field(description="Time above the critical humidity of sawn softwood, no paper. Units: days.")
+    lasted: list["LastedAnswer"] = Field(description="Longest times on end, beside the days until mould is seen.")
     longest_days_above_65: float = Field(description="Longest time on end above 65 per cent. Units: days.")
     warning: Warned = Field(description="What that means; no finding of mould.")
+
+
+class LastedAnswer(Answer):
+    """The longest time on end above a humidity, beside a published curve for 20 to 25 °C: a label, from memory."""
+
+    rh: float = Field(description="The humidity. Units: per cent.")
+    longest_days: float = Field(description="The longest time on end above it. Units: days.")
+    seen_least_days: int | None = Field(
+        description="Mould is seen after so many at the least; null is years. Units: days."
+    )
+    seen_most_days: int | None = Field(description="At the most; null is a year or more. Units: days.")
 
 
 class RangeAnswer(Answer):
@@ -126,38 +150,16 @@ class RoomAirAnswer(Answer):
     damp: list[DampAnswer] = Field(description="In the air, then at outer walls, where the room has any.")
     ranges: list[RangeAnswer] = Field(description="Share of the known time in published ranges.")
     swings: list[RangeAnswer] = Field(description="Share of the days within the swings of types of control.")
+    seasons: list[RangeAnswer] = Field(
+        description="Share of the 30-day months within the seasons of types of control; empty where a year is not known."
+    )
+    isoperm: BandAnswer | None = Field(
+        description="How many times as permanent as at 20 °C and 50 % by another formula; null where nothing is known."
+    )
+    film_index: float | None = Field(
+        description="How many times the preservation index of acetate film, which is not paper; null is not known."
+    )
     logs: list[LogAnswer] = Field(description="The logs that tell it.")
-
-
-class AirAnswer(Answer):
-    """All stays of one kind."""
-
-    stays: int = Field(description="How many.")
-    lasted_days: float = Field(description="How long together. Units: days.")
-    known_days: float = Field(description="For how long of that a log is there. Units: days.")
-    equivalent_days: BandAnswer | None = Field(
-        description="Days at 20 °C and 50 % that age as much as the known time; null where nothing is known. Units: days."
-    )
-
-
-class HeatAnswer(Answer):
-    """All presses."""
-
-    sessions: int = Field(description="Sessions of heat.")
-    untold: int = Field(description="Sessions that cannot be told; they are in no figure.")
-    equivalent_days: BandAnswer | None = Field(
-        description="Days at 20 °C and 50 % that age as much; null where none can be told. Units: days."
-    )
-
-
-class AgeingAnswer(Answer):
-    """What aged one book here, side by side; what aged it before it came is not known."""
-
-    book: str = Field(description="Id of the book.")
-    presses: HeatAnswer = Field(description="What heat added.")
-    wall: AirAnswer = Field(description="On walls.")
-    storage: AirAnswer = Field(description="In boxes and safes.")
-    no_place_days: float = Field(description="Time here for which no place is known. Units: days.")
 
 
 def looked_told(looked: Looked) -> LookedAnswer:
@@ -214,8 +216,8 @@ def room_told(air: RoomAir) -> RoomAirAnswer:
         end=moment_of(figures.end),
         known_seconds=figures.known,
         coverage_per_mille=figures.coverage_per_mille,
-        equivalent_days=_band(figures.equivalent),
-        lifetime_multiplier=None if figures.multiplier is None else _band(figures.multiplier),
+        equivalent_days=band_told(figures.equivalent),
+        lifetime_multiplier=None if figures.multiplier is None else band_told(figures.multiplier),
         celsius=_extent(figures.celsius),
         rh=_extent(figures.rh),
         dew_point=_extent(figures.dew_point),
@@ -224,35 +226,15 @@ def room_told(air: RoomAir) -> RoomAirAnswer:
         damp=[_damp(each) for each in figures.damp],
         ranges=[_range(each) for each in figures.ranges],
         swings=[_range(each) for each in figures.swings],
+        seasons=[_range(each) for each in figures.seasons],
+        isoperm=None if figures.isoperm is None else band_told(figures.isoperm),
+        film_index=None if figures.film is None else round(figures.film, DECIMALS),
         logs=[log_told(each) for each in air.logs],
     )
 
 
-def ageing_told(found: Ageing) -> AgeingAnswer:
-    """What aged one book."""
-    heat = found.heat
-    told = heat.sessions > heat.untold
-    return AgeingAnswer(
-        book=found.book,
-        presses=HeatAnswer(
-            sessions=heat.sessions, untold=heat.untold, equivalent_days=_band(heat.band) if told else None
-        ),
-        wall=_air(found.wall),
-        storage=_air(found.storage),
-        no_place_days=round(found.elsewhere / DAY, DECIMALS),
-    )
-
-
-def _air(air: Air) -> AirAnswer:
-    return AirAnswer(
-        stays=len(air.stays),
-        lasted_days=round(air.lasted / DAY, DECIMALS),
-        known_days=round(air.known / DAY, DECIMALS),
-        equivalent_days=_band(air.equivalent) if air.known else None,
-    )
-
-
-def _band(band: Band) -> BandAnswer:
+def band_told(band: Band) -> BandAnswer:
+    """The least, the middle and the most."""
     return BandAnswer(**{name: round(getattr(band, name), DECIMALS) for name in ("low", "middle", "high")})
 
 
@@ -268,6 +250,17 @@ def _damp(damp: Damp) -> DampAnswer:
         days_above_65=round(damp.above_65, DECIMALS),
         days_above_75=round(damp.above_75, DECIMALS),
         days_mould_can_begin=round(damp.mould, DECIMALS),
+        days_mould_grows=round(damp.growing, DECIMALS),
+        days_wood=round(damp.wood, DECIMALS),
+        lasted=[
+            LastedAnswer(
+                rh=each.rh,
+                longest_days=round(each.longest, DECIMALS),
+                seen_least_days=each.seen_least,
+                seen_most_days=each.seen_most,
+            )
+            for each in damp.lasted
+        ],
         longest_days_above_65=round(damp.longest_65, DECIMALS),
         warning=damp.warning,
     )

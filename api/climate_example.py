@@ -66,6 +66,12 @@ CLIMATE_ANSWERS: Final[dict[str, Any]] = {
                 "days_above_65": 4.25,
                 "days_above_75": 1.5,
                 "days_mould_can_begin": 1.25,
+                "days_mould_grows": 0.5,
+                "days_wood": 0.75,
+                "lasted": [
+                    {"rh": 65.0, "longest_days": 4.25, "seen_least_days": 365, "seen_most_days": None},
+                    {"rh": 75.0, "longest_days": 1.5, "seen_least_days": 30, "seen_most_days": 30},
+                ],
                 "longest_days_above_65": 4.25,
                 "warning": "damp",
             }
@@ -79,7 +85,34 @@ CLIMATE_ANSWERS: Final[dict[str, Any]] = {
             }
         ],
         "swings": [],
+        "seasons": [],
+        "isoperm": {"low": 0.761, "middle": 0.787, "high": 0.814},
+        "film_index": 0.846,
         "logs": [_LOG],
+    },
+    "read_wall_air": {
+        "dew_point": 11.62,
+        "estimate": {
+            "coldest": {
+                "celsius": 11.86,
+                "rh": 98.39,
+                "wet": False,
+                "mould_begins": True,
+                "mould_grows": True,
+                "seen": {"rh": 90.0, "least_days": 2, "most_days": 3},
+                "wood_weeks": {"growth": 1.74, "seen": 3.67},
+            },
+            "warmest": {
+                "celsius": 14.99,
+                "rh": 80.23,
+                "wet": False,
+                "mould_begins": True,
+                "mould_grows": False,
+                "seen": {"rh": 80.0, "least_days": 10, "most_days": 10},
+                "wood_weeks": {"growth": 25.23, "seen": 41.26},
+            },
+        },
+        "measured": None,
     },
     "read_ageing": {
         "book": "b7q2m4x6n5k3j8h2g4f6d5s3a7",

@@ -89,6 +89,15 @@ class ProspectAnswer(Answer):
     copies: int | None = Field(description="Copies that would take turns in the spot; null is not known.")
     against: Against = Field(description="A year of it beside the class's yearly limit: a label, no verdict.")
     brighter: bool | None = Field(description="It is at times brighter than the class's limit; null is not known.")
+    others: list["OtherAnswer"] = Field(description="Beside limits that were published for other things: labels.")
+
+
+class OtherAnswer(Answer):
+    """A yearly limit of something else."""
+
+    title: str = Field(description="What it was published for.")
+    lux_hours_a_year: int = Field(description="The limit. Units: lx h a year.")
+    against: Against = Field(description="A year beside it: a label, no verdict.")
 
 
 class PointAnswer(Answer):
@@ -203,6 +212,7 @@ def prospect_answer(of: Prospect) -> ProspectAnswer:
         copies=of.copies,
         against=of.against,
         brighter=of.brighter,
+        others=[OtherAnswer(title=each.title, lux_hours_a_year=each.limit, against=each.against) for each in of.others],
     )
 
 

@@ -22,6 +22,17 @@ _FADED: Final[dict[str, Any]] = {
     "with_uv": {"low": 0.000667, "middle": 0.003333, "high": 0.018182},
     "without_uv": {"low": 0.000333, "middle": 0.002, "high": 0.013333},
 }
+
+
+def _others(against: str) -> list[dict[str, Any]]:
+    """Limits of other things, all with the same verdict."""
+    titles = (
+        "What a museum's light tool takes as special, as a starting point only",
+        "Very light-sensitive photographs: this in one year, then three years of rest",
+    )
+    return [{"title": each, "lux_hours_a_year": 50_000, "against": against} for each in titles]
+
+
 _HERE: Final[dict[str, Any]] = {
     "known": "measured",
     "filtered": "unsure",
@@ -35,6 +46,7 @@ _HERE: Final[dict[str, Any]] = {
     "copies": 5,
     "against": "over",
     "brighter": False,
+    "others": _others("over"),
 }
 _THEN: Final[dict[str, Any]] = {
     **_HERE,
@@ -44,6 +56,7 @@ _THEN: Final[dict[str, Any]] = {
     "years": {"low": 2.958904, "middle": 16.383562, "high": 164.328767},
     "days_a_year": _all(150.0),
     "copies": 3,
+    "others": _others("within"),
 }
 LIGHT: Final[dict[str, Any]] = {
     "book": _BOOK,

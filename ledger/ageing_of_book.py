@@ -11,7 +11,7 @@ from ledger.events.placement import Placement, Spot
 from ledger.history import Moment
 from ledger.rules.ageing import Band
 
-__all__ = ["Ageing", "Air", "Stay", "StayAir", "known_from", "seconds_of", "stays_of"]
+__all__ = ["Ageing", "Air", "LogUsed", "Stay", "StayAir", "known_from", "seconds_of", "stays_of"]
 
 _EPOCH: Final = date(1970, 1, 1).toordinal()
 _DAY: Final = 86_400
@@ -33,12 +33,28 @@ class Stay:
 
 
 @dataclass(frozen=True, kw_only=True)
+class LogUsed:
+    """A climate log that tells of a stay: its entry, the digest of its file, and how that is to be read."""
+
+    entry: int
+    file: str
+    channel: int
+    unit: str
+    dates: str
+    room: str
+    wall: str | None
+    """Null is in the room."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class StayAir:
     """A stay, how much of it a climate log knows, and what that much did. Units: s."""
 
     stay: Stay
     known: int
     equivalent: Band
+    logs: tuple[LogUsed, ...] = ()
+    """In the order in which they count where several know the same time."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,6 +84,14 @@ class Ageing:
     """Time here in no place that is written down, or of which the dates leave it open; nothing is known of it."""
     since: int | None
     """From here on the book was in the collection; None where that is not known."""
+    until: int
+    """To here it is counted."""
+
+    @property
+    def logs(self) -> tuple[LogUsed, ...]:
+        """Every log that tells of it, once, by its entry."""
+        used = {log.entry: log for air in (self.wall, self.storage) for stay in air.stays for log in stay.logs}
+        return tuple(used[entry] for entry in sorted(used))
 
 
 def stays_of(moments: Sequence[Moment], states: Sequence[Book], now: int) -> list[Stay]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
+from ledger.ageing_of_book import Ageing
 from ledger.book import Book
 from ledger.history import Moment
 from ledger.light_share import Light
@@ -32,7 +33,7 @@ class Telling:
     names the sealed values that are shown, by the entry under which each lies: one that a correction sealed anew lies
     under the correction, with `new.` before its name. `pictures` has the digest of the clean copy that goes with the
     record, by the number of the photograph's entry. `made` is the day on which it is issued, `light` what is known of
-    its light until then; None where nobody counted it.
+    its light until then, `ageing` what climate logs say of the air it was in; None where nobody counted it.
     """
 
     collection: str
@@ -43,6 +44,7 @@ class Telling:
     earlier: Sequence[EarlierSaid] = ()
     stamped: bool = False
     light: Light | None = None
+    ageing: Ageing | None = None
     made: date
 
 

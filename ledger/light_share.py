@@ -23,7 +23,18 @@ from ledger.rules.light import (
     years_to_fade,
 )
 
-__all__ = ["Against", "Bounds", "Faded", "Light", "Prospect", "Standing", "light_of", "prospect_of", "standing_of"]
+__all__ = [
+    "Against",
+    "Bounds",
+    "Faded",
+    "Light",
+    "Other",
+    "Prospect",
+    "Standing",
+    "light_of",
+    "prospect_of",
+    "standing_of",
+]
 
 WITH_UV: Final = (True,)
 WITHOUT_UV: Final = (False,)
@@ -91,6 +102,17 @@ class Prospect:
     against: Against
     brighter: bool | None
     """It is brighter than the class's limit at times; None where that is not known, or there is none."""
+    others: tuple["Other", ...]
+    """Limits that were published for other things."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Other:
+    """A year beside a limit that was published for something else: a label. Units: lx h a year."""
+
+    title: str
+    limit: int
+    against: Against
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -183,6 +205,9 @@ def prospect_of(light: DayLight, rules: LightRules, of: Sensitivity, faded: Fade
         copies=None if days is None else copies_per_slot(days.middle),
         against=_against(limit, a_day),
         brighter=None if most is None or light.lux is None else light.lux > most,
+        others=tuple(
+            Other(title=title, limit=other, against=_against(other, a_day)) for title, other in rules.other_limits()
+        ),
     )
 
 

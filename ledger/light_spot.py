@@ -163,7 +163,8 @@ def _estimate(room: Room, rules: LightRules) -> DayLight:
     """What walls of such rooms commonly get."""
     place = rules.places["inner-wall" if room.windows else "corridor"]
     lux = sorted(float(each) for each in (place.low, place.lux, place.high))
-    hours = sorted(float(rules.number("lit-hours", f"{name}_hours")) for name in ("least", "usual", "most"))
+    given = (place.hours_low, place.hours, place.hours_high)
+    hours = sorted(min(float(HOURS_A_DAY), float(each)) for each in given)
     low, middle, high = (each * lit for each, lit in zip(lux, hours, strict=True))
     return DayLight(known=Known.TABLE, lux_hours=Extent(low=low, middle=middle, high=high), lux=lux[1])
 

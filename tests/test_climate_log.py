@@ -1,13 +1,18 @@
 """A log over a time, held against sums by hand; gaps stay open, and damp is told by how long it lasts."""
 
+import math
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ledger.climate_damp import Warned
 from ledger.climate_held import Held, held, merged, within
-from ledger.climate_log import DAY, Warned, figures_of
+from ledger.climate_log import DAY, figures_of
 from ledger.logger_file import Part, month_of
 from ledger.rules.ageing import ENERGIES, ENERGY, lifetime_multiplier
+from ledger.rules.walls import wall_rules
 
 HOUR = 3600
 
@@ -111,6 +116,69 @@ def test_a_published_range_is_told_by_the_share_of_the_known_time() -> None:
         "ashrae-a2": 0,
         "ashrae-b": 1000,
     }
+
+
+def test_the_longest_damp_on_end_stands_beside_the_days_until_mould_is_seen() -> None:
+    # 30 hours of 76 per cent, one of 64, then 10 of 91: by hand the runs above 65 and 75 are 30 h, above 80 and 90 are 10 h.
+    log = hours(*[(2000, 7600)] * 30, (2000, 6400), *[(2000, 9100)] * 10)
+    (air,) = figures_of(log, 0, 10 * DAY).damp
+    runs = {each.rh: each.longest * 24 for each in air.lasted}
+    assert runs == pytest.approx({60: 41, 65: 30, 70: 30, 75: 30, 80: 10, 90: 10})
+    assert [(each.seen_least, each.seen_most) for each in air.lasted[:3]] == [(None, None), (365, None), (100, 100)]
+    assert air.longest_65 * 24 == pytest.approx(30)
+
+
+def test_mould_is_told_above_each_published_humidity_by_hand() -> None:
+    # At 20 degrees it can begin above 75.62, grows by a millimetre a day above 83.59, on wood above 80.04.
+    log = hours(*[(2000, 7500)] * 4, *[(2000, 7600)] * 3, *[(2000, 8100)] * 2, (2000, 8400))
+    (air,) = figures_of(log, 0, DAY).damp
+    assert [each * 24 for each in (air.mould, air.wood, air.growing)] == pytest.approx([6, 3, 1])
+
+
+def test_what_counts_as_lasting_is_as_it_was_ruled() -> None:
+    log = hours(*[(2000, 7000)] * 48)
+    for days, expected in ((3, Warned.NONE), (2, Warned.HELD)):
+        rules = replace(wall_rules(), held_days=days)
+        assert figures_of(log, 0, 9 * DAY, (), rules).damp[0].warning is expected
+
+
+def test_a_log_is_told_by_other_formulas_too_as_by_hand() -> None:
+    # Eight hours each as in the day above: 3 / (1/P1 + 1/P2 + 1/P3) with P of each by Sebera's equations.
+    airs = [(1800, 4500)] * 8 + [(2200, 5500)] * 8 + [(2600, 6000)] * 8
+    found = figures_of(hours(*airs), 0, DAY)
+
+    def permanence(celsius: float, rh: float, heat: float) -> float:
+        return 50 / rh * math.exp(heat / 0.001987 * (1 / (celsius + 273.15) - 1 / 293.15))
+
+    assert found.isoperm is not None
+    for heat, mean in ((25, found.isoperm.high), (30, found.isoperm.middle), (35, found.isoperm.low)):
+        by_hand = 3 / sum(1 / permanence(celsius, rh, heat) for celsius, rh in ((18, 45), (22, 55), (26, 60)))
+        assert mean == pytest.approx(by_hand)
+    assert found.film is not None
+    assert found.film < 1
+    assert (figures_of([], 0, DAY).isoperm, figures_of([], 0, DAY).film) == (None, None)
+
+
+def year_of(monthly: list[tuple[int, int]]) -> list[Held]:
+    """Thirty days of each, one reading a day."""
+    return [Held(day * DAY, DAY, *monthly[day // 30]) for day in range(30 * len(monthly))]
+
+
+def test_of_less_than_a_year_no_season_is_told() -> None:
+    assert figures_of(year_of([(2000, 5000)] * 11), 0, 400 * DAY).seasons == ()
+    # A month of which three days and more are not known is none, and is not filled.
+    gap = [each for each in year_of([(2000, 5000)] * 12) if not 0 < each.start < 5 * DAY]
+    assert figures_of(gap, 0, 400 * DAY).seasons == ()
+
+
+def test_seasons_are_told_by_the_months_that_lie_near_the_mean_of_all() -> None:
+    # Six months at 14 degrees and 45 per cent, six at 26 and 55: 6 K and 5 per cent from the mean, by hand.
+    found = figures_of(year_of([(1400, 4500)] * 6 + [(2600, 5500)] * 6), 0, 360 * DAY).seasons
+    shares = {each.range.id.removeprefix("ashrae-").removesuffix("-season"): each.per_mille for each in found}
+    # AA allows 5 K either way; A1 and A2 10 below and 5 above; B 10 above and below as needed.
+    assert shares == {"aa": 0, "a1": 500, "a2": 500, "b": 1000}
+    hot = figures_of(year_of([(2300, 5000)] * 6 + [(3100, 5000)] * 6), 0, 360 * DAY).seasons
+    assert {each.range.id: each.per_mille for each in hot}["ashrae-b-season"] == 500, "no month of B is above 30"
 
 
 def test_a_day_is_that_of_the_logger_s_clock() -> None:

@@ -35,8 +35,8 @@ def test_a_reading_counts_as_far_off_as_the_table_says_and_beyond_it_is_an_estim
 def test_an_estimate_is_of_a_wall_beside_a_window_or_of_one_without() -> None:
     far = Where(room="r", wall="n", x_cm="390", y_cm="150")
     window = Window(wall="n", x_cm="0", y_cm="90", width_cm="100", height_cm="100")
-    # Our assumption: 4, 8 or 12 hours of what the table has for such walls.
-    assert extent(spot(far, a_room(None))) == (20 * 4, 50 * 8, 100 * 12)
+    # Our assumption, and the table's: 1, 3 or 12 hours in a corridor, 4, 8 or 12 on the wall of a room with a window.
+    assert extent(spot(far, a_room(None))) == (20 * 1, 50 * 3, 100 * 12)
     assert extent(spot(far, a_room(None, windows=(window,)))) == (50 * 4, 100 * 8, 200 * 12)
 
 

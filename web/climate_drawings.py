@@ -6,11 +6,11 @@ from datetime import UTC, datetime, timedelta
 from typing import Final
 
 from ledger.climate_log import DAY, Figures
-from ledger.climate_log import Day as LogDay
+from ledger.climate_ranges import Day as LogDay
 from ledger.rules.ageing import Band
 from ledger.rules.climate import limit
 
-__all__ = ["AgeingBar", "AgeingDrawing", "Scale", "StripDrawing", "ageing_drawing", "strip_of"]
+__all__ = ["BAR", "AgeingBar", "Scale", "StripDrawing", "ageing_bars", "strip_of"]
 
 DAYS_MOST: Final = 366
 """The last days that are drawn; the figures above them are of all."""
@@ -123,38 +123,25 @@ def _months(first: int, last: int) -> tuple[tuple[int, str], ...]:
 
 @dataclass(frozen=True, kw_only=True)
 class AgeingBar:
-    """One kind of ageing: a bar from the least to the most, and a mark at the middle."""
+    """One kind of ageing: a bar from the least to the most, and a mark at the middle; without a width there is none."""
 
-    word: str
-    value: str
     x: float
     width: float
     middle: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class AgeingDrawing:
-    """All of them on one scale from zero."""
-
-    width: int
-    bars: tuple[AgeingBar, ...]
-
-
-def ageing_drawing(rows: Sequence[tuple[str, str, Band | None]]) -> AgeingDrawing:
-    """A row for each word with its value in words; without a band there is no bar."""
-    most = max((band.high for _, _, band in rows if band is not None), default=0.0)
+def ageing_bars(bands: Sequence[Band | None]) -> tuple[AgeingBar, ...]:
+    """All of them on one scale from zero to the most; what is not known has no bar."""
+    most = max((band.high for band in bands if band is not None), default=0.0)
 
     def place(value: float) -> float:
         return round(value / most * BAR, 1) if most else 0.0
 
-    bars = tuple(
+    return tuple(
         AgeingBar(
-            word=word,
-            value=value,
             x=place(band.low) if band else 0.0,
             width=max(1.0, round(place(band.high) - place(band.low), 1)) if band else 0.0,
             middle=place(band.middle) if band else -1.0,
         )
-        for word, value, band in rows
+        for band in bands
     )
-    return AgeingDrawing(width=BAR, bars=bars)

@@ -1,6 +1,6 @@
 """Cautions for hands, eyes and lungs where a step is entered, and what the table says of the technique that was chosen."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -43,11 +43,12 @@ class TableSays:
     facts: tuple[tuple[str, str], ...]
 
 
-def warned(kind: str, typed: Typed) -> tuple[Warned, ...]:
-    """The cautions of a kind, the one that surely holds first."""
+def warned(kind: str, typed: Typed, known: Iterable[str] = ()) -> tuple[Warned, ...]:
+    """The cautions of a kind, the one that surely holds first; `known` are types of defects the book has already."""
     technique = _technique(kind, typed)
     held = technique.caution.key if technique is not None and technique.caution is not None else ""
-    moulds = any(values[:1] == ("mould",) for name, values in typed.items() if name.endswith(".type"))
+    typed_here = any(values[:1] == ("mould",) for name, values in typed.items() if name.endswith(".type"))
+    moulds = typed_here or "mould" in known
     sure = {held, "mould" if moulds else ""} | (set(CAUTIONS[kind]) if kind in ALWAYS else set())
     made = [_warned(caution(key), is_open=key in sure) for key in CAUTIONS.get(kind, ())]
     return tuple(sorted(made, key=lambda each: not each.open))

@@ -44,11 +44,20 @@ def _reach(row: Row) -> str:
 
 def _lit_places() -> Sheet:
     lines = tuple(
-        line_of(table("lit_places").rows[place], each.title, f"{each.lux}", f"{each.low}-{each.high}", f"{each.hours}")
+        line_of(
+            table("lit_places").rows[place],
+            each.title,
+            *(f"{each.lux:,}", _band(each.low, each.high), f"{each.hours}", _band(each.hours_low, each.hours_high)),
+        )
         for place, each in enumerate(lit_places())
     )
-    columns = (column("lit_place"), *(column(name, num=True) for name in ("lux", "lux_band", "hours")))
+    columns = (column("lit_place"), *(column(name, num=True) for name in ("lux", "lux_band", "hours", "hours_band")))
     return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+
+
+def _band(low: int, high: int) -> str:
+    """From and to; nothing where no band is known."""
+    return "" if low == high else t("rules.reach", least=f"{low:,}", most=f"{high:,}")
 
 
 FIGURE_SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {

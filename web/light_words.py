@@ -7,7 +7,7 @@ from ledger.events._parts import Answer
 from ledger.events.room import Room
 from ledger.light_share import Bounds, Faded, Light, Prospect, Standing
 from ledger.light_spot import DayLight
-from ledger.rules.light import DAYS, Extent, Sensitivity
+from ledger.rules.light import DAYS, Extent, LightRules, Sensitivity
 from ledger.when import When
 from web.book_facts import Fact
 from web.wording import t
@@ -17,6 +17,7 @@ __all__ = [
     "days_words",
     "faded_words",
     "figure",
+    "how_far",
     "light_fact",
     "prospect_facts",
     "so_far",
@@ -137,11 +138,45 @@ def prospect_facts(of: Prospect, sensitivity: Sensitivity) -> Facts:
         (t("light.facts.against"), _against(of, sensitivity)),
         (t("light.facts.days"), days_words(of.days)),
     ]
+    if light.lux_hours is not None:
+        facts.append((t("light.facts.others"), _others(of)))
     if of.copies is not None:
         facts.append((t("light.facts.copies"), t.n("light.copies", of.copies)))
     if light.lux_hours is not None:
         facts.append((t("light.facts.years"), years_words(of.years)))
     return facts
+
+
+def how_far(rules: LightRules) -> tuple[str, ...]:
+    """How far the figures go, sentence by sentence, as the table stands here."""
+    numbers = rules.number
+    return (
+        t("light.how.doses", factor=numbers("doubt", "factor")),
+        t("light.how.total", fades=rules.total_fade()),
+        t("light.how.inks"),
+        t(
+            "light.how.near",
+            near=numbers("reading", "near_cm"),
+            least=numbers("off-hours", "least_lux"),
+            most=numbers("off-hours", "most_lux"),
+        ),
+        t(
+            "light.how.uv",
+            filtered=numbers("ultraviolet", "filtered_to"),
+            unfiltered=numbers("ultraviolet", "unfiltered_over"),
+            most=numbers("ultraviolet-absolute", "most_milliwatts"),
+            strict=numbers("ultraviolet-absolute", "strict_milliwatts"),
+        ),
+        t("light.how.led"),
+        t("light.how.paper"),
+    )
+
+
+def _others(of: Prospect) -> str:
+    """A year beside limits that were published for other things."""
+    return " ".join(
+        t(f"light.others.{each.against.value}", limit=f"{each.limit:,}", title=each.title) for each in of.others
+    )
 
 
 def light_fact(of: Light) -> Fact | None:

@@ -10,7 +10,7 @@ from web.wording import t
 
 __all__ = ["Cell", "Classes", "Column", "Group", "Line", "Link", "Sheet", "column", "in_short", "line_of"]
 
-_OWN: Final = ("common practice, no source", "from memory", "our assumption, editable")
+_OWN: Final = ("common practice, no source", "from memory", "our assumption, editable", "our assumption, not editable")
 """How a source that is not published begins, in every table."""
 
 

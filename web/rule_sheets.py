@@ -18,7 +18,7 @@ from ledger.rules.techniques import Technique, technique, techniques
 from ledger.when import When
 from web.bench_lines import step_words
 from web.figure_sheets import FIGURE_SHEETS
-from web.rule_around import climate_sheet, light_sheet
+from web.rule_around import climate_sheet, damp_walls_sheet, light_sheet
 from web.rule_parts import Cell, Classes, Group, Line, Link, Sheet, column, in_short, line_of
 from web.wording import t
 
@@ -240,6 +240,7 @@ SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "record_levels": _record_levels,
     "light": light_sheet,
     "climate": climate_sheet,
+    "damp_walls": damp_walls_sheet,
     "steps": _steps,
     "cautions": _cautions,
     "currencies": _currencies,

@@ -6,14 +6,13 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Path, Query, Request, Response
 from pydantic import Field
 
+from api.ageing_answers import AgeingAnswer, ageing_told
 from api.answers import answered
 from api.bodies import read_body
 from api.climate_answers import (
-    AgeingAnswer,
     LogAnswer,
     LookedAnswer,
     RoomAirAnswer,
-    ageing_told,
     log_told,
     looked_told,
     room_told,
@@ -24,12 +23,14 @@ from api.documents import EVERYWHERE, appended, failures
 from api.queries import Asked
 from api.raw_bodies import is_table, read_file
 from api.schemas import Answer, Written
+from api.wall_answers import WallAirAnswer, WallAsk, wall_air_told
 from ledger.ageing_of_book import seconds_of
 from ledger.climate_log import DAY
 from ledger.errors import InvalidError, NotFoundError, Problem
 from ledger.events.climate import DateOrder, Unit
 from ledger.usecases.air import ageing_of, air_of_room, logs
 from ledger.usecases.climate import Said, Where, look_at_file, take_in
+from ledger.usecases.wall_air import FIGURES, air_at_wall
 
 router = APIRouter(tags=["climate"])
 
@@ -134,6 +135,18 @@ def read_room_air(
     if air is None:
         raise NotFoundError(what="climate log of room", name=room[:40])
     return room_told(air)
+
+
+@router.get(
+    "/climate/wall",
+    summary="Work out the air at a wall",
+    response_description="An estimate of the surface, beside what was measured.",
+    responses=failures(422, *EVERYWHERE),
+)
+def read_wall_air(ledger: LedgerDep, actor: ReadingDep, asked: Annotated[WallAsk, Query()]) -> WallAirAnswer:
+    """Of an outer wall while both sides stay as they are; nothing is written."""
+    typed = {name: getattr(asked, name) or "" for name in FIGURES}
+    return wall_air_told(air_at_wall(ledger, actor, typed, asked.kind or ""))
 
 
 @router.get(

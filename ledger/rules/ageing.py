@@ -15,6 +15,7 @@ __all__ = [
     "REFERENCE_CELSIUS",
     "REFERENCE_RH",
     "TAU_MINUTES",
+    "ZERO_CELSIUS",
     "Band",
     "acceleration",
     "cooling_days",
@@ -95,7 +96,7 @@ def moisture_factor(rh: float) -> float:
 def saturation_hpa(celsius: float) -> float:
     """The vapour pressure over water. Units: degrees Celsius, hPa.
 
-    Source: Alduchov and Eskridge 1996, equation 21.
+    Source: Alduchov and Eskridge 1996, equation 21, made for 0 to 60 degrees; three per cent too high at 105.
     """
     base, slope, offset = _MAGNUS
     return base * exp(slope * celsius / (offset + celsius))

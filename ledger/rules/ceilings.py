@@ -87,6 +87,7 @@ def allows(  # noqa: PLR0913  # one argument for each thing a look writes down o
 
     A defect of size 0 is gone and sets none. A break that is not known of counts as one. Where several rows speak of
     the type, the strictest counts; the back cover is read a step kinder than the front.
+    Source: the row's own; that the strictest counts and the back is kinder is our assumption.
     Raises: DefectTypeError, for a type not in the table; UnmeasuredError, where the row's measure is missing.
     """
     known = defect_type(name)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, lru_cache
-from math import cosh, exp, log
+from math import exp, log
 from typing import Final
 
 from ledger.rules._tables import Row, table
@@ -22,8 +22,6 @@ __all__ = [
     "Magnus",
     "Range",
     "absolute_humidity",
-    "colder",
-    "critical_rh",
     "dew_point",
     "equivalent_days",
     "limit",
@@ -32,6 +30,7 @@ __all__ = [
     "rates",
     "rh_at",
     "saturation",
+    "seasons",
     "swings",
     "tried",
 ]
@@ -64,7 +63,10 @@ BOLTON: Final = Magnus(6.112, 17.67, 243.5)
 
 
 def saturation(celsius: float, magnus: Magnus = ALDUCHOV) -> float:
-    """The vapour pressure over water. Units: degrees Celsius, hPa."""
+    """The vapour pressure over water. Units: degrees Celsius, hPa.
+
+    Source: Magnus's formula, with the constants of its set.
+    """
     return magnus.base * exp(magnus.slope * celsius / (magnus.offset + celsius))
 
 
@@ -90,21 +92,18 @@ def rh_at(celsius: float, rh: float, other: float) -> float:
 
 
 def absolute_humidity(celsius: float, rh: float) -> float:
-    """Water in the air. Units: degrees Celsius, per cent, g/m3."""
+    """Water in the air. Units: degrees Celsius, per cent, g/m3.
+
+    Source: the law of ideal gases for water vapour.
+    """
     return _GRAMS * rh / 100 * saturation(celsius) / (celsius + _ZERO)
 
 
-def critical_rh(celsius: float) -> float:
-    """From this humidity on mould can begin to grow.
-
-    Units: degrees Celsius, per cent.
-    Source: Zeng and others 2023, Building Services Engineering Research and Technology 44, pp. 63-79.
-    """
-    return 100 * (0.02633 * cosh(0.10083 * (celsius - 30)) + 0.7153)
-
-
 def tried(rh: float) -> bool:
-    """The power of the humidity was tried at such a humidity. Units: per cent."""
+    """The power of the humidity was tried at such a humidity. Units: per cent.
+
+    From memory; as `TRIED_RH`.
+    """
     low, high = TRIED_RH
     return low <= rh <= high
 
@@ -123,6 +122,7 @@ def equivalent_days(held: Iterable[tuple[float, float, float]]) -> Band:
     """Days at 20 degrees and 50 per cent that age as much, of (degrees, per cent, seconds); damage adds, life does not.
 
     Keeps: the band is over all of `ENERGY_STEPS`: with warm and cold times mixed, the least may lie between its ends.
+    Source: as `rates`, over the time.
     """
     sums = [0.0] * len(ENERGY_STEPS)
     for celsius, rh, seconds in held:
@@ -135,7 +135,7 @@ def equivalent_days(held: Iterable[tuple[float, float, float]]) -> Band:
 def mean_multiplier(equivalent: Band, seconds: int) -> Band | None:
     """How many times as long paper lasts as at 20 degrees and 50 per cent: the harmonic mean over a time.
 
-    None where nothing is known of the time, or the air had no water at all.
+    Source: as `rates`; damage adds, life does not. None where nothing is known of the time, or the air had no water at all.
     """
     days = seconds / SECONDS_A_DAY
     if not seconds or not equivalent.low:
@@ -143,18 +143,25 @@ def mean_multiplier(equivalent: Band, seconds: int) -> Band | None:
     return Band(low=days / equivalent.high, middle=days / equivalent.middle, high=days / equivalent.low)
 
 
+Ends = tuple[float | None, float | None]
+"""From the one to the other; None is open on that side."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Range:
     """A published range, as a label for a log and no verdict on it; None is open on that side.
 
-    Of `swings` the upper ends say how far temperature and humidity may lie from the day's middle.
+    Of `swings` the upper ends say how far temperature and humidity may lie from the day's middle; of `seasons` both ends
+    say how far a month's mean may lie below and above the year's.
     """
 
     id: str
     title: str
-    celsius: tuple[float | None, float | None]
-    rh: tuple[float | None, float | None]
+    celsius: Ends
+    rh: Ends
     sources: tuple[str, ...]
+    warmest: float | None = None
+    """Of a season: no month's mean is above it. Units: degrees Celsius."""
 
     def holds(self, celsius: float, rh: float) -> bool:
         """Air like this lies in it."""
@@ -163,42 +170,35 @@ class Range:
 
 @dataclass(frozen=True, kw_only=True)
 class Limit:
-    """A humidity from which on it is damp, where it stays so for some days. Units: per cent, days."""
+    """A humidity from which on it is damp, at once or when it lasts; how long that is says `walls`. Units: per cent."""
 
     rh: float
-    days: int
     sources: tuple[str, ...]
 
 
 @cache
 def ranges() -> tuple[Range, ...]:
-    """All published ranges, each with its source."""
+    """All published ranges. Source: the row's own."""
     return tuple(_range(row) for row in _rows("range"))
 
 
 @cache
 def swings() -> tuple[Range, ...]:
-    """How little types of control let the climate swing within a day."""
+    """How little types of control let the climate swing within a day. Source: the row's own."""
     return tuple(_range(row) for row in _rows("swing"))
 
 
 @cache
-def limit(name: str) -> Limit:
-    """One of `damp-held` and `damp`."""
-    row = next(row for row in _rows("limit") if row.id == name)
-    return Limit(rh=float(row.texts("rh")[0]), days=row.whole("days"), sources=row.sources)
+def seasons() -> tuple[Range, ...]:
+    """How far types of control let a month's mean lie from the year's. Source: the row's own."""
+    return tuple(_range(row) for row in _rows("season"))
 
 
 @cache
-def colder() -> tuple[float, float]:
-    """How much colder than its room an outer wall's surface is where nobody measured it, on a mild and on a cold day.
-
-    Units: kelvin.
-    Source: our assumption, editable.
-    """
-    (row,) = _rows("wall")
-    mild, cold = row.texts("colder")
-    return float(mild), float(cold)
+def limit(name: str) -> Limit:
+    """One of `damp-held` and `damp`. Source: the row's own."""
+    row = next(row for row in _rows("limit") if row.id == name)
+    return Limit(rh=float(row.texts("rh")[0]), sources=row.sources)
 
 
 def _rows(use: str) -> list[Row]:
@@ -207,15 +207,20 @@ def _rows(use: str) -> list[Row]:
 
 def _range(row: Row) -> Range:
     return Range(
-        id=row.id, title=row.text("title"), celsius=_ends(row, "celsius"), rh=_ends(row, "rh"), sources=row.sources
+        id=row.id,
+        title=row.text("title"),
+        celsius=_ends(row, "celsius"),
+        rh=_ends(row, "rh"),
+        sources=row.sources,
+        warmest=float(row.whole("warmest")) if "warmest" in row.fields else None,
     )
 
 
-def _ends(row: Row, name: str) -> tuple[float | None, float | None]:
+def _ends(row: Row, name: str) -> Ends:
     low, high = (float(Decimal(each)) if each else None for each in row.texts(name))
     return low, high
 
 
-def _between(value: float, ends: tuple[float | None, float | None]) -> bool:
+def _between(value: float, ends: Ends) -> bool:
     low, high = ends
     return (low is None or low <= value) and (high is None or value <= high)

@@ -97,7 +97,7 @@ def _steps() -> dict[str, int]:
 
 @cache
 def grades() -> tuple[Grade, ...]:
-    """All 25 steps, the lowest first."""
+    """All 25 steps, the lowest first. Source: the rows' own."""
     return tuple(Grade(text) for text in _steps())
 
 

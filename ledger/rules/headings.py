@@ -83,5 +83,8 @@ def heading(adds: Fact, removes: Fact, alters: Fact, purpose: Purpose) -> Headin
 
 
 def highest(headings: Iterable[Heading]) -> Heading | None:
-    """The heading of a book: the highest of its steps, or None where no step is recorded, which is not "none done"."""
+    """The heading of a book: the highest of its steps, or None where no step is recorded, which is not "none done".
+
+    Source: our assumption.
+    """
     return max(headings, default=None)

@@ -117,6 +117,18 @@ class LightRules:
         """A figure of the table; less than nothing is nothing."""
         return max(0, self.rows[row].whole(name))
 
+    def other_limits(self) -> tuple[tuple[str, int], ...]:
+        """Yearly limits that were published for other things, each with its title: labels, no classes of a book.
+
+        Source: the row's own. Units: lx h a year.
+        """
+        named = ("special", "photographs")
+        return tuple((self.rows[each].text("title"), self.number(each, "most_lux_hours_a_year")) for each in named)
+
+    def total_fade(self) -> int:
+        """So many just noticeable fades are almost a total one. Source: from memory."""
+        return self.number("total-fade", "fades")
+
     def _default(self, row: str) -> Sensitivity:
         try:
             light_class = LightClass(self.rows[row].text("class"))
@@ -138,7 +150,10 @@ class LightRules:
 
 
 def light_rules(edited: Mapping[str, Row] | None = None, places: Iterable[LitPlace] | None = None) -> LightRules:
-    """The tables as they were shipped, with these rows in place of the first one's, and these places."""
+    """The tables as they were shipped, with these rows in place of the first one's, and these places.
+
+    Source: the row's own.
+    """
     return LightRules(
         rows={row.id: (edited or {}).get(row.id, row) for row in table("light").rows},
         places={each.id: each for each in (lit_places() if places is None else places)},
@@ -148,42 +163,66 @@ def light_rules(edited: Mapping[str, Row] | None = None, places: Iterable[LitPla
 def year_lux_hours(
     lux: float, hours: float, days: float = DAYS, *, off_lux: float = 0.0, off_hours: float = 0.0
 ) -> float:
-    """Lux hours of a year, those outside of the lit hours too. Units: lx, h a day, d."""
+    """Lux hours of a year, those outside of the lit hours too. Units: lx, h a day, d.
+
+    Source: the definition of exposure; reciprocity, which from memory holds well at such levels.
+    """
     return (lux * hours + off_lux * off_hours) * days
 
 
 def share_of(lux_hours: float, fade_dose: float) -> float:
-    """Which part it is of a just noticeable fade; 1 is all of it."""
+    """Which part it is of a just noticeable fade; 1 is all of it.
+
+    Source: reciprocity, as `year_lux_hours`.
+    """
     return lux_hours / fade_dose
 
 
 def years_to_fade(fade_dose: float, a_year: float) -> float | None:
-    """Years to a just noticeable fade; None in the dark. Units: lx h, lx h a year."""
+    """Years to a just noticeable fade; None in the dark. Units: lx h, lx h a year.
+
+    Source: as `share_of`.
+    """
     return fade_dose / a_year if a_year > 0 else None
 
 
 def days_allowed(limit: float, lux: float, hours: float = 1.0) -> float | None:
-    """Days a year until a yearly limit is reached; more than a year's is no limit, and so is None. Units: lx h, lx, h."""
+    """Days a year until a yearly limit is reached; more than a year's is no limit, and so is None. Units: lx h, lx, h.
+
+    Source: the limit as a sum of CIE 157:2004, shared out.
+    """
     return limit / (lux * hours) if lux * hours > 0 else None
 
 
 def lux_allowed(limit: float, hours: float) -> float | None:
-    """Light that a yearly limit allows every day; None where it is never on. Units: lx h, h a day, lx."""
+    """Light that a yearly limit allows every day; None where it is never on. Units: lx h, h a day, lx.
+
+    Source: as `days_allowed`.
+    """
     return limit / (hours * DAYS) if hours > 0 else None
 
 
 def copies_per_slot(days: float | None) -> int | None:
-    """Copies that take turns in a slot, so that it is never empty; None where no day is allowed."""
+    """Copies that take turns in a slot, so that it is never empty; None where no day is allowed.
+
+    Source: as `days_allowed`.
+    """
     if days is None or days >= DAYS:
         return 1
     return ceil(DAYS / days - _JUST_OVER) if days > 0 else None
 
 
 def yearly_budget(fade_dose: float, years: float) -> float:
-    """Lux hours a year that come to a just noticeable fade in so many years. Units: lx h."""
+    """Lux hours a year that come to a just noticeable fade in so many years. Units: lx h.
+
+    Source: as `share_of`.
+    """
     return fade_dose / years
 
 
 def uv_milliwatts(lux: float, microwatts_per_lumen: float) -> float:
-    """Ultraviolet on a square metre. Units: lx, µW/lm, mW/m²."""
+    """Ultraviolet on a square metre. Units: lx, µW/lm, mW/m².
+
+    Source: the definition of the measure, a share of the luminous flux.
+    """
     return lux * microwatts_per_lumen / 1000

@@ -1,11 +1,11 @@
 """How light it commonly is in places of a house, for who has no meter; a figure from here is an estimate and says so."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
-from typing import Any, Final
+from typing import Final
 
-from ledger.rules._tables import table
+from ledger.rules._tables import Row, table
 
 __all__ = ["TABLE", "LitPlace", "as_ruled", "lit_places"]
 
@@ -15,7 +15,7 @@ TABLE: Final = "lit_places"
 
 @dataclass(frozen=True)
 class LitPlace:
-    """One kind of place: what it commonly gets, between which ends, and for how many hours a day we assume it.
+    """One kind of place: what it commonly gets, and for how many hours a day we assume it, each between which ends.
 
     Units: lx, hours a day.
     """
@@ -25,33 +25,36 @@ class LitPlace:
     low: int
     lux: int
     high: int
+    hours_low: int
     hours: int
+    hours_high: int
 
 
-_FIELDS: Final = {"lux_low": "low", "lux": "lux", "lux_high": "high", "hours": "hours"}
+_FIELDS: Final = {
+    "lux_low": "low",
+    "lux": "lux",
+    "lux_high": "high",
+    **{name: name for name in ("hours_low", "hours", "hours_high")},
+}
+"""What a field of the table is here."""
 
 
-def as_ruled(said: Mapping[str, Mapping[str, str]]) -> tuple[LitPlace, ...]:
-    """Every row, with what the collector ruled of it; `said` has new values by row and field.
+def as_ruled(edited: Mapping[str, Row]) -> tuple[LitPlace, ...]:
+    """Every row, with these in place of the shipped ones, the brightest first; less than nothing is nothing.
 
     Source: the row's own, our assumption, editable.
     """
-    return tuple(replace(each, **_values(said.get(each.id, {}))) for each in lit_places())
-
-
-def _values(said: Mapping[str, str]) -> dict[str, Any]:
-    """Those of the fields that are figures, and the title."""
-    figures = {_FIELDS[name]: int(value) for name, value in said.items() if name in _FIELDS and value.isdecimal()}
-    return {**figures, **({"title": said["title"]} if "title" in said else {})}
+    return tuple(_read(edited.get(row.id, row)) for row in table(TABLE).rows)
 
 
 @cache
 def lit_places() -> tuple[LitPlace, ...]:
-    """Every row of the table, the brightest first.
+    """Every row of the table as it was shipped, the brightest first.
 
     Source: the row's own.
     """
-    return tuple(
-        LitPlace(row.id, row.text("title"), *(row.whole(name) for name in ("lux_low", "lux", "lux_high", "hours")))
-        for row in table(TABLE).rows
-    )
+    return as_ruled({})
+
+
+def _read(row: Row) -> LitPlace:
+    return LitPlace(row.id, row.text("title"), **{here: max(0, row.whole(name)) for name, here in _FIELDS.items()})

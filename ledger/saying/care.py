@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from ledger.dose import heat_of
 from ledger.events.placement import Placement, Spot
 from ledger.proof.sheet import Block, Facts, Section, Table, Words
-from ledger.saying.light import light
+from ledger.saying.ageing import ageing, logs
+from ledger.saying.light import light, light_days
 from ledger.saying.spelling import day, every, sealed
 from ledger.saying.steps import band
 from ledger.saying.told import Told
@@ -17,8 +18,10 @@ _HEAD = ("since", "spot", "around", "place")
 
 
 def care(of: Told) -> Section:
-    """How much it aged by heat, its light as far as it is known, and every placement."""
-    blocks: list[Block] = [Facts(((t("care.heat"), _heat(of)), (t("care.light"), _light(of)), *light(of.light)))]
+    """How much it aged by heat and in the air, its light as far as it is known, and every placement."""
+    facts = ((t("care.heat"), _heat(of)), *ageing(of.ageing), (t("care.light"), _light(of)), *light(of.light))
+    blocks: list[Block] = [Facts(facts)]
+    blocks += [each for each in (light_days(of.light), logs(of.ageing)) if each is not None]
     rows = tuple(tuple(_row(seq, event)) for seq, event in _placements(of))
     if rows:
         blocks.append(Table(tuple(t(f"care.{name}") for name in _HEAD), rows))

@@ -10,6 +10,7 @@ from datetime import date
 from functools import cached_property
 from typing import Any, TypeVar
 
+from ledger.ageing_of_book import Ageing
 from ledger.book import Book
 from ledger.drawn import lies
 from ledger.events import Event
@@ -56,6 +57,7 @@ class Told:
     earlier: tuple[EarlierSaid, ...]
     stamped: bool
     light: Light | None
+    ageing: Ageing | None
     made: date
 
     @cached_property
@@ -133,6 +135,7 @@ def told(  # noqa: PLR0913 - the parts of a telling
     earlier: Sequence[EarlierSaid],
     stamped: bool,
     light: Light | None,
+    ageing: Ageing | None,
     made: date,
 ) -> Told:
     """The book as it may be told.
@@ -148,6 +151,7 @@ def told(  # noqa: PLR0913 - the parts of a telling
         earlier=tuple(earlier),
         stamped=stamped,
         light=light,
+        ageing=ageing,
         made=made,
     )
 

@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from ledger.actor import Actor, Permission
-from ledger.ageing_of_book import Ageing, Air, Stay, StayAir, known_from, seconds_of, stays_of
+from ledger.ageing_of_book import Ageing, Air, LogUsed, Stay, StayAir, known_from, seconds_of, stays_of
+from ledger.book import Book
 from ledger.care import CareReader
 from ledger.climate_held import Held, held, merged, within
 from ledger.climate_kept import Own, kept_channel, parts_of
@@ -17,10 +19,13 @@ from ledger.history import Moment, fold_collection, history
 from ledger.logger_file import HELD_MOST, held_for
 from ledger.ports import Ledger, Reader
 from ledger.rules import climate
+from ledger.rules.walls import TABLE as WALLS
+from ledger.rules.walls import WallRules, wall_rules
 from ledger.usecases.climate_back import climate_store
 from ledger.usecases.look import look_at
+from ledger.usecases.rulings import edited_rows
 
-__all__ = ["Log", "RoomAir", "ageing_of", "air_of_room", "logs", "rooms_known"]
+__all__ = ["Log", "RoomAir", "ageing_of", "ageing_within", "air_of_room", "logs", "rooms_known"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,6 +56,7 @@ class _Known:
 
     logs: tuple[Log, ...]
     rooms: dict[str, Room]
+    walls: WallRules
 
 
 def logs(ledger: Ledger, actor: Actor) -> tuple[Log, ...]:
@@ -85,7 +91,8 @@ def air_of_room(
         readings = merged([_held(beside, each, first, last) for each in own])
     stated = known.rooms.get(room)
     outer = tuple(each.id for each in stated.walls if each.outer) if stated else ()
-    figures = figures_of(readings, first, max(first, last), climate.colder() if outer else ())
+    colder = known.walls.colder if outer else ()
+    figures = figures_of(readings, first, max(first, last), colder, known.walls)
     name = (stated.name.value if stated else None) or room
     return RoomAir(room=room, name=name, logs=tuple(own), figures=figures, outer_walls=outer)
 
@@ -96,21 +103,32 @@ def ageing_of(ledger: Ledger, actor: Actor, book: str) -> Ageing:
     Raises: NotFoundError.
     """
     look = look_at(ledger, actor, book)
-    now = seconds_of(ledger.clock.now().date())
-    stays = stays_of(look.moments, look.states, now)
-    with ledger.log.read() as reader, climate_store(ledger).read() as beside:
+    with ledger.log.read() as reader:
+        return ageing_within(ledger, reader, look.moments, look.states, ledger.clock.now().date())
+
+
+def ageing_within(
+    ledger: Ledger, reader: Reader, moments: Sequence[Moment], states: Sequence[Book], until: date
+) -> Ageing:
+    """The same of a book that is being read, until a day.
+
+    Requires: moments in the order of happening, the states before the first and after each.
+    """
+    now, book = seconds_of(until), states[-1]
+    with climate_store(ledger).read() as beside:
         known = _known(ledger, reader, beside)
-        airs = [_stay_air(beside, known.logs, each) for each in stays]
-    since = known_from(look.moments, look.states)
-    until = now if look.book.held else _left(look.moments, now)
-    lasted = 0 if since is None else max(0, until - since)
+        airs = [_stay_air(beside, known.logs, each) for each in stays_of(moments, states, now)]
+    since = known_from(moments, states)
+    end = now if book.held else _left(moments, now)
+    lasted = 0 if since is None else max(0, end - since)
     return Ageing(
-        book=book,
-        heat=heat_of(look.moments),
+        book=book.id,
+        heat=heat_of(moments),
         wall=_together([each for each in airs if each.stay.spot is Spot.WALL]),
         storage=_together([each for each in airs if each.stay.spot is not Spot.WALL]),
-        elsewhere=max(0, lasted - sum(each.end - each.start for each in stays)),
+        elsewhere=max(0, lasted - sum(each.stay.end - each.stay.start for each in airs)),
         since=since,
+        until=end,
     )
 
 
@@ -140,7 +158,8 @@ def _known(ledger: Ledger, reader: Reader, beside: CareReader) -> _Known:
                 )
             )
     rooms = {name: room for name, seq in state.rooms.items() if isinstance(room := events[seq], Room)}
-    return _Known(tuple(sorted(found, key=lambda each: (each.start, each.seq))), rooms)
+    walls = wall_rules(edited_rows(state.rulings, events, WALLS))
+    return _Known(tuple(sorted(found, key=lambda each: (each.start, each.seq))), rooms, walls)
 
 
 def _own(event: Climate) -> Own:
@@ -168,9 +187,24 @@ def _held(beside: CareReader, log: Log, start: int, end: int) -> list[Held]:
 
 def _stay_air(beside: CareReader, known: Sequence[Log], stay: Stay) -> StayAir:
     own = [each for each in known if each.event.room == stay.room and each.start < stay.end and each.end > stay.start]
-    readings = merged([_held(beside, each, stay.start, stay.end) for each in _in_order(own, stay.wall)])
+    own = _in_order(own, stay.wall)
+    readings = merged([_held(beside, each, stay.start, stay.end) for each in own])
     equivalent = climate.equivalent_days((each.celsius / 100, each.rh / 100, each.seconds) for each in readings)
-    return StayAir(stay=stay, known=sum(each.seconds for each in readings), equivalent=equivalent)
+    known_for = sum(each.seconds for each in readings)
+    return StayAir(stay=stay, known=known_for, equivalent=equivalent, logs=tuple(map(_used, own)))
+
+
+def _used(log: Log) -> LogUsed:
+    event = log.event
+    return LogUsed(
+        entry=log.seq,
+        file=event.file,
+        channel=event.channel,
+        unit=event.temperature_unit.value,
+        dates=event.dates.value,
+        room=event.room,
+        wall=event.wall,
+    )
 
 
 def _together(airs: Sequence[StayAir]) -> Air:

@@ -14,11 +14,12 @@ from ledger.events.correction import NEW, Correction
 from ledger.events.disclosure import Disclosure
 from ledger.events.earlier import Earlier
 from ledger.events.photograph import Photograph
-from ledger.history import Moment, fold, history
+from ledger.history import Moment, history, states
 from ledger.ports import Ledger
 from ledger.proof.record_file import PictureNamed, RecordFile
 from ledger.proof.sheet import Sheet
 from ledger.sealed import SealState
+from ledger.usecases.air import ageing_within
 from ledger.usecases.earlier_seen import EarlierSeen, seen_alone
 from ledger.usecases.kept_records import AT_ONCE, kept_picture, whole_record
 from ledger.usecases.light import light_within, said_of
@@ -115,11 +116,12 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish, brought: dict[s
     actor.require(Permission.RECORD)
     said = said_of(ledger, book)
     with ledger.log.read() as reader:
-        entries = reader.of_book(book)
         head, number = reader.book_head(book), reader.book(book).no
-        moments = history(entries, ledger.codec)
-        state = fold(book, number, moments)
+        moments = history(reader.of_book(book), ledger.codec)
+        along = states(book, number, moments)
+        state = along[-1]
         light = light_within(ledger, reader, state, moments, said, today(ledger))
+        ageing = None if ledger.care is None else ageing_within(ledger, reader, moments, along, today(ledger))
     opened = _opened(moments, wish)
     pictures, left_out = _pictures(ledger, moments, wish, brought)
     whole = _going_along(ledger, moments, brought)
@@ -132,13 +134,13 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish, brought: dict[s
         earlier=_earlier_said(moments, whole),
         stamped=_is_stamped(ledger),
         light=light,
+        ageing=ageing,
         made=today(ledger),
     )
-    once = {each.sha256: each for each in pictures.values()}
     return Preview(
         sheet=disclosed_sheet(telling),
         opened=opened,
-        pictures=tuple(once.values()),
+        pictures=tuple({each.sha256: each for each in pictures.values()}.values()),
         left_out=left_out,
         along=tuple(whole),
         earlier=_seen(whole),

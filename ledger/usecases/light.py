@@ -10,16 +10,15 @@ from ledger.book import Book
 from ledger.care import CareReader, CareRow, CareWriter, Drawer
 from ledger.errors import ConflictError, InvalidError, Problem
 from ledger.events.room import Room
-from ledger.events.ruling import Ruling
 from ledger.history import Moment, fold, fold_collection, history
 from ledger.light_dose import RoomStays, rooms_of
 from ledger.light_share import Bounds, Light, Standing, light_of, prospect_of, standing_of
 from ledger.light_spot import Where, light_at
 from ledger.ports import Ledger, Reader
-from ledger.rules._tables import table
 from ledger.rules.light import DAYS, LightClass, LightRules, light_rules
 from ledger.rules.lit_places import TABLE as LIT_PLACES
 from ledger.rules.lit_places import as_ruled
+from ledger.usecases.rulings import edited_rows
 from ledger.views import HungRow
 from ledger.when import When
 
@@ -173,15 +172,8 @@ def house_of(ledger: Ledger, reader: Reader, until: date) -> House:
     """The house as it was until a day."""
     moments = history(reader.of_collection(), ledger.codec)
     events = {each.entry.seq: each.event for each in moments}
-    shipped, edited, places = table("light"), {}, {}
-    for (name, row_id), seq in fold_collection(ledger.collection, moments).rulings.items():
-        ruling, row = events[seq], shipped.row(row_id)
-        if not isinstance(ruling, Ruling):
-            continue
-        if name == LIT_PLACES:
-            places[row_id] = {each.field: each.value for each in ruling.values}
-        elif name == shipped.name and row is not None:
-            edited[row_id] = ruling.edited(row)
+    ruled = fold_collection(ledger.collection, moments).rulings
+    edited, places = (edited_rows(ruled, events, name) for name in ("light", LIT_PLACES))
     return House(rooms=rooms_of(moments, until), rules=light_rules(edited, as_ruled(places)))
 
 

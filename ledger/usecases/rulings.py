@@ -7,6 +7,7 @@ from typing import Final, TypeVar
 
 from ledger.actor import Actor, Permission
 from ledger.errors import MalformedError
+from ledger.events import Event
 from ledger.events.ruling import Ruling
 from ledger.history import fold_collection, history
 from ledger.ports import Ledger, Reader
@@ -15,7 +16,7 @@ from ledger.rules.ceilings import Ceiling, ceilings, read_ceiling
 from ledger.rules.chances import ChanceRow, chance_rows, read_chances
 from ledger.rules.graders import GraderRow, grader_row, read_grader
 
-__all__ = ["InForce", "Ruled", "in_force", "rulings", "rulings_in"]
+__all__ = ["InForce", "Ruled", "edited_rows", "in_force", "rulings", "rulings_in"]
 
 T = TypeVar("T")
 
@@ -59,6 +60,16 @@ def rulings_in(ledger: Ledger, reader: Reader) -> Mapping[tuple[str, str], Ruled
     return MappingProxyType(
         {place: Ruled(seq=seq, ruling=event) for place, (seq, event) in found.items() if isinstance(event, Ruling)}
     )
+
+
+def edited_rows(standing: Mapping[tuple[str, str], int], events: Mapping[int, Event], name: str) -> Mapping[str, Row]:
+    """The rows of one table on which there is a ruling, by id, as they count in this collection."""
+    shipped, found = table(name), {}
+    for (of, row_id), seq in standing.items():
+        ruling, row = events[seq], shipped.row(row_id) if of == name else None
+        if isinstance(ruling, Ruling) and row is not None:
+            found[row_id] = ruling.edited(row)
+    return found
 
 
 def in_force(ruled: Mapping[tuple[str, str], Ruled]) -> InForce:

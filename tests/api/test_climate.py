@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from api.climate_example import CLIMATE_ANSWERS
 from ledger.actor import Permission
 from tests.api.door import Door, door_to
 
@@ -105,3 +106,21 @@ def test_who_may_only_read_takes_nothing_in(door: Door) -> None:
     reader = door_to(door.ledger, {Permission.READ})
     assert reader.get("/climate").status_code == 200
     assert reader.post("/climate", CSV, Content_Type="text/csv", Idempotency_Key="").status_code == 403
+
+
+def test_the_air_at_a_wall_is_the_example_of_the_document(door: Door) -> None:
+    asked = "/climate/wall?celsius=21&rh=55&outside=0&kind=solid-brick"
+    reader = door.as_other(Permission.READ)
+    assert reader.get(asked).json() == CLIMATE_ANSWERS["read_wall_air"]
+    both = reader.get(f"{asked}&surface=14").json()
+    assert both["estimate"] == CLIMATE_ANSWERS["read_wall_air"]["estimate"]
+    # 21 degrees and 55 per cent are 85.6 per cent at 14 degrees, by hand.
+    assert both["measured"]["rh"] == pytest.approx(85.6, abs=0.06)
+
+
+@pytest.mark.parametrize(
+    "asked", ["celsius=21&rh=55", "celsius=21&rh=155&outside=0", "celsius=21&rh=55&outside=0&kind=x"]
+)
+def test_a_wall_that_cannot_be_worked_out_is_refused_by_its_fields(door: Door, asked: str) -> None:
+    answer = door.get(f"/climate/wall?{asked}")
+    assert answer.status_code == 422

@@ -205,6 +205,7 @@ def known() -> Iterator[Known]:
         "GET /books/{book}/value": {"grade": "9.0", "currency": "USD"},
         "GET /outlooks/reading": {"said": "60 % 7.5, 25 % 8.0, rest below"},
         "GET /proofs/consistency": {"first": 1},
+        "GET /climate/wall": {"celsius": "21", "rh": "55", "outside": "0"},
         "GET /proofs/head": {"book": book},
         "GET /photographs/alignment": dict(zip(("before", "after"), two_fronts(ledger, book), strict=True)),
     }

@@ -49,6 +49,7 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /places/rooms/{room}",
     "GET /climate",
     "GET /climate/rooms/{room}",
+    "GET /climate/wall",
     "GET /books/{book}/ageing",
     "GET /photographs/alignment",
     "GET /photographs/{sha256}",

@@ -9,17 +9,22 @@ import pytest
 import ledger.rules
 
 FOLDER = Path(ledger.rules.__file__).parent
-FORMULAS = (
-    *("ageing", "basis", "book_ceiling", "ceiling_chances", "chances", "exchange", "fair_price"),
-    *("fair_value", "graders", "largest_remainder", "naive", "recalibration", "scoring", "student", "thousandths"),
-    *("worth", "worth_gained"),
-)
+FORMULAS = sorted(path.stem for path in FOLDER.glob("*.py") if not path.stem.startswith("_"))
+"""Every module of the rules; a new one is held to it from its first day."""
 NO_FORMULA = {
     "book_ceiling": {"lots_of", "read_off"},
     "ceiling_chances": {"shipped_chances", "with_chances"},
+    "cautions": {"caution"},
+    "ceilings": {"unmeasured", "read_ceiling"},
     "chances": {"chance_row", "read_chances"},
+    "cost_lines": {"signed"},
+    "currencies": {"currency"},
+    "defects": {"defect_type"},
+    "distributions": {"certain", "summed"},
     "graders": {"read_grader"},
     "scoring": {"scores_of"},
+    "steps": {"starter"},
+    "techniques": {"technique"},
     "worth": {"refuse_unfit"},
 }
 """What only reads, gathers or refuses."""
@@ -38,6 +43,5 @@ def test_each_formula_says_where_it_comes_from(name: str) -> None:
     left_out = NO_FORMULA.get(name, set())
     known = functions(name)
     assert left_out <= set(known)
-    assert known.keys() - left_out
     silent = [each for each, words in known.items() if each not in left_out and not TOLD.search(words)]
     assert silent == []

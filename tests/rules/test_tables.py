@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from ledger.events.ruling import NOT_EDITED
 from ledger.rules import _tables
 from ledger.rules._tables import Table, TableError, read_table, table
 
@@ -18,11 +19,12 @@ UNPUBLISHED = {
     "trade": "common practice, no source",
     "memory": "from memory",
     "assumption": "our assumption, editable",
+    "fixed": "our assumption, not editable",
 }
 
 PUBLISHED = re.compile(
     r"\b(ISO|NISO|PAS|BS|ICOM-CC|AIC|ASHRAE|CIE|Icon|Bizot|Padfield|Library of Congress|Annual|Archives|Institute|OpenJDK"
-    r"|National Gallery|encyclopedias?)\b"
+    r"|National Gallery|Approved Document|encyclopedias?|suppliers|manual|teaching)\b"
 )
 """Who publishes what the tables rest on."""
 
@@ -55,6 +57,12 @@ def test_no_row_passes_off_memory_or_assumption_as_a_published_source(name: str)
         open_words = [said for mark, said in UNPUBLISHED.items() if words.startswith(said) or key == mark]
         assert not open_words or words.startswith(UNPUBLISHED.get(key, "no such key"))
         assert open_words or PUBLISHED.search(words), words
+
+
+def test_what_cannot_be_ruled_on_never_says_that_it_can_be_and_what_can_be_never_that_it_cannot() -> None:
+    for name in NAMES:
+        said = " ".join(table(name).sources.values())
+        assert ("our assumption, not editable" if name not in NOT_EDITED else "our assumption, editable") not in said
 
 
 def test_a_row_gives_its_fields_by_class() -> None:

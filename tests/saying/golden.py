@@ -11,9 +11,10 @@ from typing import Final
 
 from ledger.disclosed import Telling, disclosed_sheet
 from ledger.events.photograph import Photograph
-from ledger.history import fold, history
+from ledger.history import fold, history, states
 from ledger.ports import Ledger
 from ledger.settings import Settings
+from ledger.usecases.air import ageing_within
 from ledger.usecases.light import light_within
 from seeds.demo import open_told
 
@@ -40,6 +41,7 @@ def sheet_of_demo(ledger: Ledger, number: int) -> str:
             earlier=(),
             stamped=False,
             light=light_within(ledger, reader, book, moments, {}, MADE),
+            ageing=ageing_within(ledger, reader, moments, states(head.book, number, moments), MADE),
             made=MADE,
         )
     sheet = disclosed_sheet(telling)

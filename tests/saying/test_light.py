@@ -10,7 +10,7 @@ from ledger.light_share import light_of, standing_of
 from ledger.rules.light import LightClass, light_rules
 from tests.builders import BOOK, CODEC, a_purchase, an_issue, on
 from tests.lit import a_reading, a_room, boxed, house, hung
-from tests.saying.saying import entries_of, facts_of, section, sheet_of, text_of
+from tests.saying.saying import entries_of, facts_of, rows_of, section, sheet_of, text_of
 
 RULES = light_rules()
 MADE = date(2024, 1, 11)
@@ -25,6 +25,16 @@ def told(*events: Any, room: Any = None, chosen: LightClass | None = None, **mor
     standing = standing_of(RULES, book, None if chosen is None else RULES.of_class(chosen), None, **more)
     light = light_of(book, moments, rooms, RULES, standing, MADE)
     return facts_of(section(sheet_of(*events, light=light, made=MADE), "care"))
+
+
+def days_of(*events: Any, room: Any = None) -> list[dict[str, str]]:
+    """The rows from which the sum is worked out again."""
+    moments = history(entries_of(events), CODEC)
+    book = fold(BOOK, 1, moments)
+    rooms = rooms_of(history(house(room or a_room("2020-01-01", a_reading(), DARK_ELSE)), CODEC), MADE)
+    light = light_of(book, moments, rooms, RULES, standing_of(RULES, book, None, None), MADE)
+    care = section(sheet_of(*events, light=light, made=MADE), "care")
+    return [row for row in rows_of(care) if "Light from" in row]
 
 
 def bought(cover_date: str | None = "1962-05", when: str | None = "2024-01-01") -> Any:
@@ -87,3 +97,31 @@ def test_a_record_of_light_that_nobody_counted_says_that_it_is_not_known() -> No
     assert facts["Light"].startswith("How much light it has had is not known, here or before.")
     assert "Light here" not in facts
     assert "lux hours" not in text_of(sheet_of(bought()))
+
+
+def test_the_sum_and_the_fade_are_worked_out_again_from_the_days_of_the_record_and_the_published_doses() -> None:
+    room = a_room("2020-01-01", a_reading("50", "4"), a_reading("2", "20"), uv_filter=Answer.YES)
+    events = (bought(), boxed("2024-01-01"), hung("2024-01-04"))
+    rows = days_of(*events, room=room)
+    assert [(row["Light from"], row["Days"], row["Known by"], row["Ultraviolet"]) for row in rows] == [
+        ("1 January 2024", "3", "taken as dark", "none"),
+        ("4 January 2024", "7", "a reading", "filtered"),
+    ]
+    total = sum(int(row["Days"]) * float(row["Middle"].replace(",", "")) for row in rows)
+    assert total == 7 * 240
+    facts = told(*events, room=room)
+    assert "about 1,700 lux hours" in facts["Light here"], "1,680 to two figures"
+    # Michalski, table 3, without ultraviolet: 1 million lux hours for blue wool 2.
+    assert f"about {total / 1_000_000 * 100:.2g} %" in facts["Fade"]
+
+
+def test_days_of_which_nothing_is_known_have_no_figure_and_never_zero() -> None:
+    first, then = days_of(bought(), hung("2024-01-05"))
+    assert {first[name] for name in ("Lux hours a day, least", "Middle", "Most")} == {"not known"}
+    assert (first["Days"], first["Known by"]) == ("4", "not known")
+    assert (then["Days"], then["Middle"]) == ("6", "400")
+
+
+def test_days_that_a_vague_date_leaves_open_say_so() -> None:
+    rows = days_of(bought(), hung("2024-01-02/2024-01-05"))
+    assert any(row["Known by"].endswith("or not known") for row in rows)

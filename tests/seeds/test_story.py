@@ -9,7 +9,7 @@ import pytest
 
 from ledger.actor import Actor
 from ledger.bootstrap import OWNER, open_ledger
-from ledger.climate_log import Warned
+from ledger.climate_damp import Warned
 from ledger.entry import Entry
 from ledger.events import KINDS, Event
 from ledger.events._base import is_sealed

@@ -4,11 +4,12 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from ledger.climate_log import Warned
+from ledger.climate_damp import Warned
 from ledger.events._settings import Settings
 from ledger.events.custody import Custody, Direction, Hands
 from ledger.events.placement import Placement, Spot
 from ledger.events.room import Room, Wall
+from ledger.events.ruling import NewValue, Ruling
 from ledger.events.withdrawal import Withdrawal
 from ledger.rules.ageing import lifetime_multiplier
 from ledger.sealed import Sealed
@@ -156,6 +157,28 @@ def test_a_room_is_told_over_all_that_is_logged_or_over_a_time(teller: Teller) -
     assert later.figures.equivalent.middle == pytest.approx(10)
     assert later.figures.multiplier is not None
     assert later.figures.multiplier.low == pytest.approx(1)
+
+
+def test_what_is_assumed_of_an_outer_wall_is_as_the_collector_ruled(teller: Teller) -> None:
+    walls = (Wall(id="s", width_cm="400", height_cm="250", outer=True),)
+    teller.add(None, Room(on=on("2025-12-01"), room="study", walls=walls))
+    logged(teller, days_of("2026-01-01", 2, 20, 66), "study")
+    for row, field, value in (
+        ("outer-wall", "cold_kelvin", "4"),
+        ("outer-wall", "mild_kelvin", "1"),
+        ("held", "days", "2"),
+    ):
+        shipped = {"cold_kelvin": "7", "mild_kelvin": "2"}.items() if row == "outer-wall" else ()
+        values = tuple(
+            NewValue(field=name, value={field: value, "cold_kelvin": "4"}.get(name, kept)) for name, kept in shipped
+        )
+        values = values or (NewValue(field=field, value=value),)
+        teller.add(None, Ruling(table="damp_walls", row=row, version=1, values=values))
+    air = air_of_room(teller.ledger, OWNER, "study")
+    assert air is not None
+    assert [each.colder for each in air.figures.damp] == [0, 1, 4]
+    # Two days of 66 per cent are damp that lasts, now that two days are enough.
+    assert air.figures.damp[0].warning is Warned.HELD
 
 
 def test_a_room_without_an_outer_wall_is_told_by_its_air_alone(teller: Teller) -> None:

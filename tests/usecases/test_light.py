@@ -82,17 +82,18 @@ def test_a_ruling_on_the_table_counts(teller: Teller, book: str) -> None:
 
 
 def test_a_ruling_on_how_light_it_is_in_a_house_counts_where_nobody_measured(teller: Teller) -> None:
-    # Our assumption: from 4 over 8 to 12 hours of what is common on a wall of a room without a window, 20, 50 and 100 lx.
+    # Our assumption: from 1 over 3 to 12 hours of what is common on a wall of a room without a window, 20, 50 and 100 lx.
     teller.add(None, a_room("2020-01-01", readings=()))
     bought = teller.buy(on=on("2024-01-01"), issue=an_issue(cover_date=on("1962-05")))
     teller.add(bought, hung("2024-01-01"))
     days = (today(teller.ledger) - date(2024, 1, 1)).days
     shipped = light_of_book(teller.ledger, OWNER, bought).light.total.extent
-    assert (shipped.low, shipped.middle, shipped.high) == (days * 80, days * 400, days * 1200)
-    values = (NewValue(field="lux", value="30"), NewValue(field="lux_high", value="60"))
+    assert (shipped.low, shipped.middle, shipped.high) == (days * 20, days * 150, days * 1200)
+    given = {"lux": "30", "lux_high": "60", "hours_low": "2", "hours": "4", "hours_high": "99"}
+    values = tuple(NewValue(field=name, value=value) for name, value in given.items())
     teller.add(None, Ruling(table="lit_places", row="corridor", version=1, values=values))
     ruled = light_of_book(teller.ledger, OWNER, bought).light.total.extent
-    assert (ruled.low, ruled.middle, ruled.high) == (days * 80, days * 240, days * 720)
+    assert (ruled.low, ruled.middle, ruled.high) == (days * 40, days * 120, days * 60 * 24)
 
 
 def test_the_class_that_was_chosen_counts_until_it_is_left_to_the_table_again(teller: Teller, book: str) -> None:

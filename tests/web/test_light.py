@@ -222,3 +222,25 @@ def test_a_phone_sees_the_light_and_no_form_of_the_class(home: Home, book: str) 
     found = page(phone, book)
     assert "High responsivity" in found.one("section", id="class").text
     assert [each.attrs["method"] for each in found.one("main").all("form")] == ["get"]
+
+
+def test_every_figure_of_light_has_its_limit_and_the_table_s_own_numbers(browser: Browser, book: str) -> None:
+    said = page(browser, book).text
+    for limit in (
+        "no forecast of this copy",
+        "carried with a factor of 2 either way; which inks a cover has nobody measured",
+        "About 30 just noticeable fades are almost a total one (from memory)",
+        "A reading counts within 100 cm on its wall",
+        "hours of which no reading speaks count as 0 to 5 lx",
+        "A signature is taken apart",
+        "An older limit is 20 mW/m², in some places 6.",
+    ):
+        assert limit in said
+    assert "25 years" not in said
+
+
+def test_a_year_stands_beside_limits_of_other_things_as_labels(browser: Browser, book: str) -> None:
+    # 200 lx h a day are 73,000 a year, and 50,000 are the limit of both.
+    here = facts(page(browser, book).one("section", id="here"))
+    assert here["Beside limits of other things"].count("Over 50,000 lux hours a year") == 2
+    assert "then three years of rest" in here["Beside limits of other things"]

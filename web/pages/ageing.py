@@ -1,6 +1,6 @@
 """What aged one book's paper: presses, wall and storage as equivalent days, side by side with their bands."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Response
@@ -12,7 +12,7 @@ from ledger.rules.ageing import Band
 from ledger.usecases.air import ageing_of
 from ledger.usecases.look import look_at
 from web.book_facts import issue_of
-from web.climate_drawings import AgeingDrawing, ageing_drawing
+from web.climate_drawings import BAR, AgeingBar, ageing_bars
 from web.climate_lines import day_words, equivalent_words
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.frame import Place
@@ -24,13 +24,12 @@ router = APIRouter()
 
 @dataclass(frozen=True, kw_only=True)
 class AgeingRow:
-    """One kind of ageing; what is not known is said so."""
+    """One kind of ageing with its bar; what is not known is said so."""
 
     what: str
-    beside: str
     equivalent: str
-    known: str
-    lasted: str
+    bar: AgeingBar
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,8 +52,8 @@ class AgeingPage(Page):
     title: str
     number: str
     costs: str
-    drawing: AgeingDrawing
     rows: tuple[AgeingRow, ...]
+    bar_width: int
     notes: tuple[str, ...]
     stays: tuple[StayLine, ...]
 
@@ -64,11 +63,6 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str) -> Resp
     """What is known of it."""
     title, number = issue_of(look_at(ledger, actor, book).book)
     found = ageing_of(ledger, actor, book)
-    bands = (
-        ("heat", heat_band(found), found.heat.sessions > 0),
-        ("wall", air_band(found.wall), found.wall.lasted > 0),
-        ("storage", air_band(found.storage), found.storage.lasted > 0),
-    )
     return render(
         AgeingPage(
             frame=frame.at(Place.COLLECTION),
@@ -76,10 +70,8 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str) -> Resp
             title=title,
             number=number,
             costs=t(f"ageing.costs.{_costs(found)}"),
-            drawing=ageing_drawing(
-                [(t(f"ageing.{name}"), _said(band, any_here=here), band) for name, band, here in bands]
-            ),
-            rows=(_heat(found), _air(t("ageing.wall"), found.wall), _air(t("ageing.storage"), found.storage)),
+            rows=tuple(_rows(found)),
+            bar_width=BAR,
             notes=tuple(_notes(found)),
             stays=tuple(
                 map(_stay, sorted((*found.wall.stays, *found.storage.stays), key=lambda each: each.stay.start))
@@ -99,16 +91,28 @@ def air_band(air: Air) -> Band | None:
 
 
 def _costs(found: Ageing) -> str:
-    """Which of them aged it most: only one whose least is above the most of all others, where all are known."""
+    """Which of them aged it most: only one whose least is above the most of all others, where all are known.
+
+    Where a part is not known, that a place did more than the presses is still told: what is not known only adds to it.
+    """
     bands = {"heat": heat_band(found), "wall": air_band(found.wall), "storage": air_band(found.storage)}
     known = {name: band for name, band in bands.items() if band is not None}
     if not known:
         return "none"
     if found.heat.untold or any(air.lasted and not air.known for air in (found.wall, found.storage)):
-        return "part"
+        return _more_than_heat(found, known)
     most = max(known, key=lambda name: known[name].low)
     others = [band.high for name, band in known.items() if name != most]
     return most if all(known[most].low > high for high in others) else "open"
+
+
+def _more_than_heat(found: Ageing, known: Mapping[str, Band]) -> str:
+    """A place of which a part is known, where that alone is above the most of all presses."""
+    heat = found.heat
+    if "heat" not in known or heat.untold or heat.without_cooling:
+        return "part"
+    surely = (name for name in ("wall", "storage") if name in known and known[name].low > known["heat"].high)
+    return next((f"{name}_more" for name in surely), "part")
 
 
 def _said(band: Band | None, *, any_here: bool) -> str:
@@ -117,28 +121,40 @@ def _said(band: Band | None, *, any_here: bool) -> str:
     return t("frame.not_known") if band is None else equivalent_words(band)
 
 
-def _heat(found: Ageing) -> AgeingRow:
+def _rows(found: Ageing) -> Iterator[AgeingRow]:
+    bands = (heat_band(found), air_band(found.wall), air_band(found.storage))
+    here = (found.heat.sessions > 0, found.wall.lasted > 0, found.storage.lasted > 0)
+    notes = (_of_heat(found), _of_air(found.wall), _of_air(found.storage))
+    names = ("heat", "wall", "storage")
+    for name, band, any_here, bar, said in zip(names, bands, here, ageing_bars(bands), notes, strict=True):
+        yield AgeingRow(what=t(f"ageing.{name}"), equivalent=_said(band, any_here=any_here), bar=bar, notes=tuple(said))
+
+
+def _of_heat(found: Ageing) -> Iterator[str]:
     heat = found.heat
-    beside = [t.n("ageing.sessions", heat.sessions)] if heat.sessions else []
-    beside += [t.n("ageing.untold", heat.untold)] if heat.untold else []
-    return AgeingRow(
-        what=t("ageing.heat"),
-        beside=" ".join(beside),
-        equivalent=_said(heat_band(found), any_here=heat.sessions > 0),
-        known="",
-        lasted="",
+    if heat.sessions:
+        yield t.n("ageing.sessions", heat.sessions)
+    if heat.untold:
+        yield t.n("ageing.untold", heat.untold)
+    if heat.without_cooling:
+        yield t.n("dose.without_cooling", heat.without_cooling)
+
+
+def _of_air(air: Air) -> Iterator[str]:
+    if not air.lasted:
+        return
+    lasted, known = _days(air.lasted), _days(air.known)
+    if not air.known:
+        yield t("ageing.known_none", lasted=lasted)
+        return
+    yield (
+        t("ageing.known_all", lasted=lasted)
+        if air.known == air.lasted
+        else t("ageing.known_of", known=known, lasted=lasted)
     )
-
-
-def _air(what: str, air: Air) -> AgeingRow:
-    band = air_band(air)
-    rate = "" if band is None else t("ageing.per_day", rate=f"{band.middle / (air.known / DAY):.2f}")
-    return AgeingRow(
-        what=what,
-        beside=rate,
-        equivalent=_said(band, any_here=air.lasted > 0),
-        known=_days(air.known),
-        lasted=_days(air.lasted),
+    days = air.known / DAY
+    yield t(
+        "ageing.per_day", **{each: f"{getattr(air.equivalent, each) / days:.2f}" for each in ("low", "middle", "high")}
     )
 
 
@@ -161,5 +177,5 @@ def _stay(air: StayAir) -> StayLine:
         place=t(f"ageing.stays.{words}", room=room),
         time=t("climate.since", first=day_words(stay.start), last=day_words(stay.end)),
         equivalent=_said(air.equivalent if air.known else None, any_here=True),
-        known=_days(air.known),
+        known=_days(air.known) if air.known else t("ageing.stays.none_known"),
     )

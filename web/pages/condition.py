@@ -10,6 +10,7 @@ from ledger.errors import NotFoundError
 from ledger.looks import MARKS_ASKED, Change, LookSeen, Seen, looks_of, outcome, see_again
 from ledger.measured import NATURAL_MM, NATURAL_SOURCE
 from ledger.proof.canonical import GREATEST
+from ledger.rules.cautions import Caution, caution
 from ledger.usecases.look import BookLook, look_at
 from web.condition_facts import facts_of
 from web.condition_lines import (
@@ -80,6 +81,8 @@ class ConditionPage(Page):
     natural: str
     """By how much a length may differ and still be the same, and who says so."""
     work: tuple[int, ...]
+    mould: Caution | None
+    """Where the look knows of mould."""
     seq: int | None
     before: str
     after: str
@@ -112,6 +115,7 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str, look: S
             notes=tuple(_notes(seen, looks, own)) if own else (),
             natural=t("condition.natural", mm=NATURAL_MM, source=NATURAL_SOURCE),
             work=own.work if own else (),
+            mould=caution("mould") if own and _has_mould(own) else None,
             seq=own.seq if own else None,
             before=_href(book, looks[at - 1]) if own and at else "",
             after=_href(book, looks[at + 1]) if own and at + 1 < len(looks) else "",
@@ -130,6 +134,10 @@ def _chosen(looks: Sequence[LookSeen], asked: int | None) -> int:
     if found is None:
         raise NotFoundError(what="look at this book", name=str(asked))
     return found
+
+
+def _has_mould(look: LookSeen) -> bool:
+    return any(each.defect.type == "mould" and not each.defect.gone for each in look.seen)
 
 
 def _href(book: str, look: LookSeen) -> str:

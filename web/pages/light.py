@@ -18,7 +18,7 @@ from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep
 from web.entering import faults_of
 from web.frame import Frame, Place, Told
 from web.light_drawing import LightDrawing, drawing_of
-from web.light_words import class_words, figure, prospect_facts, so_far, spot_name, standing_words
+from web.light_words import class_words, figure, how_far, prospect_facts, so_far, spot_name, standing_words
 from web.pages.entry import damaged
 from web.render import Page, page, render
 from web.told import go_to
@@ -73,6 +73,8 @@ class LightPage(Page):
     classes: tuple[tuple[str, str], ...]
     signatures: tuple[tuple[str, str], ...]
     chosen: ClassSaid
+    how: tuple[str, ...]
+    """How far the figures go."""
     problems: tuple[Problem, ...]
     faults: Mapping[str, str]
 
@@ -174,6 +176,7 @@ def _page(frame: Frame, found: BookLight, house: House, shown: _Shown) -> LightP
         classes=(("", table), *names),
         signatures=(("", signature), *names),
         chosen=shown.chosen or _chosen(found),
+        how=how_far(house.rules),
         problems=shown.problems,
         faults=faults_of(shown.problems),
     )

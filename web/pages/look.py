@@ -12,6 +12,7 @@ from ledger.usecases.begun import begun, end_look, hold_look
 from ledger.usecases.record import Recorded, record
 from web.deps import AccountsDep, ActorDep, FrameDep, LedgerDep, PostedDep, SignedInDep, WaitingDep
 from web.entering import Fault, ask, faults_listed, fresh_key, key_of, placing, refusal, remember, told_of
+from web.entry_cautions import Warned, warned
 from web.entry_pages import BookName, names_of
 from web.entry_tasks import Asked, book_task
 from web.form_showing import Shown
@@ -70,6 +71,7 @@ class LookPage(Page):
     parts: tuple[Shown, ...]
     summed: tuple[str, ...]
     problems: tuple[Fault, ...]
+    cautions: tuple[Warned, ...]
     begun: bool
     """Something of it is held already."""
     key: str
@@ -227,12 +229,18 @@ def _page(frame: Frame, looking: Looking, problems: tuple[Problem, ...] = ()) ->
         parts=parts,
         summed=summed_up(looking) if not is_face else (),
         problems=faults_listed(problems, named_at(known, (*rows, *(marks.rows if marks else ())), parts)),
+        cautions=warned(KIND, looking.begun.typed, _types(looking)),
         begun=bool(looking.begun.key),
         key=looking.begun.key or fresh_key(looking.ledger),
         draft=_draft(own.row.book, step),
         drafts_done=tuple(_draft(own.row.book, each) for each in Step if each is not step),
         next_entry=(frame.entries or 0) + 1,
     )
+
+
+def _types(looking: Looking) -> list[str]:
+    """Of the defects that were seen before and are not gone."""
+    return [each.defect.type for each in looking.known if not each.defect.gone]
 
 
 def _drafts(book: str) -> str:

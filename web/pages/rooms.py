@@ -11,8 +11,9 @@ from ledger.errors import InvalidError, LedgerError, NotFoundError, RuleError
 from ledger.events.room import Basis, Room
 from ledger.hanging import CENTRE_CM
 from ledger.ports import Ledger
+from ledger.rules._tables import table
 from ledger.rules.cautions import Caution, caution
-from ledger.rules.lit_places import LitPlace, as_ruled
+from ledger.rules.lit_places import TABLE, LitPlace, as_ruled
 from ledger.usecases.places import Places, look_at_places
 from ledger.usecases.record import record
 from ledger.usecases.rulings import rulings
@@ -183,8 +184,9 @@ def _estimated(typed: Typed, posted: Posted, known: Sequence[LitPlace]) -> Typed
 
 def _lit(ledger: Ledger, actor: Actor) -> tuple[LitPlace, ...]:
     """The table, as the collector ruled."""
-    ruled = {row: each.ruling.values for (name, row), each in rulings(ledger, actor).items() if name == "lit_places"}
-    return as_ruled({row: {each.field: each.value for each in values} for row, values in ruled.items()})
+    shipped, ruled = table(TABLE), rulings(ledger, actor)
+    found = {row.id: each.ruling.edited(row) for row in shipped.rows if (each := ruled.get((TABLE, row.id)))}
+    return as_ruled(found)
 
 
 def _draft(task: Task) -> str:
