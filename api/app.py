@@ -13,6 +13,7 @@ from api.openapi import ABOUT, document
 from api.routes import (
     acts,
     alignment,
+    barcodes,
     bench,
     board,
     book_outlook,
@@ -27,6 +28,7 @@ from api.routes import (
     health,
     insurance,
     light,
+    linked_art,
     lots,
     outlooks,
     photographs,
@@ -54,6 +56,7 @@ ROUTERS: Sequence[APIRouter] = tuple(
     for module in (
         health,
         readiness,
+        linked_art,  # before what any name of a book leads to
         books,
         condition,
         light,
@@ -84,6 +87,7 @@ ROUTERS: Sequence[APIRouter] = tuple(
         prospect_outlook,
         submissions,
         places,
+        barcodes,
         tokens,
         rules,
         own_document,

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from api.barcode_answers import BARCODE_ANSWERS, BARCODE_REQUESTS
 from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
 from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
 from api.climate_example import CLIMATE_ANSWERS, CLIMATE_REQUESTS
@@ -89,6 +90,7 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     **COST_REQUESTS,
     **RECIPE_REQUESTS,
     **PLACE_REQUESTS,
+    **BARCODE_REQUESTS,
     **RECORD_REQUESTS,
     **CLIMATE_REQUESTS,
     **BODY_EXAMPLES,
@@ -274,6 +276,7 @@ ANSWERS: dict[str, Any] = {
     **CLIMATE_ANSWERS,
     **RECIPE_ANSWERS,
     **PLACE_ANSWERS,
+    **BARCODE_ANSWERS,
     "move_books": _WRITTEN,
     "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},

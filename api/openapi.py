@@ -7,6 +7,7 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from pydantic import BaseModel
 
+from api.barcode_answers import BarcodeBody
 from api.climate_bodies import TakeBody
 from api.comparable_answers import ComparableBody, ComparableChange, TableBody
 from api.event_schemas import REF, Schema, event_components
@@ -59,6 +60,7 @@ TAGS = {
     "costs": "What books cost and brought in, rates of exchange, values for insurance; no advice on tax or insurance.",
     "places": "Rooms with their walls, boxes and safes, and books moved between them.",
     "care": "What surrounds the books; what is set of it lies beside the ledger.",
+    "barcodes": "Printed codes, and the issue each leads to; they lie beside the ledger.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -81,6 +83,7 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "keep_comparable": ({"$ref": f"{REF}ComparableBody"}, True),
     "keep_comparables": ({"$ref": f"{REF}TableBody"}, True),
     "change_comparable": ({"$ref": f"{REF}ComparableChange"}, True),
+    "keep_barcode": ({"$ref": f"{REF}BarcodeBody"}, True),
     "move_books": ({"$ref": f"{REF}MoveBody"}, True),
     "adjust_recipe": ({"$ref": f"{REF}RecipeChange"}, True),
     "keep_prospect": ({"$ref": f"{REF}ProspectBody"}, True),
@@ -101,6 +104,7 @@ BODIES: dict[str, tuple[Schema, bool]] = {
 RAW: dict[str, tuple[str, ...]] = {
     "send_photograph": PICTURE_TYPES,
     "look_at_climate": TABLE_TYPES,
+    "photograph_barcode": PICTURE_TYPES,
     "check_record": RECORD_TYPES[-1:],
     "receive_record": RECORD_TYPES[-1:],
 }
@@ -124,6 +128,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
         *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody, MoveBody),
         *(LightClassBody, WhatIfBody, TakeBody),
+        BarcodeBody,
     ):
         _add_model(schemas, model)
     schemas.update(event_components(schemas, (*MARKET_BODIES, LotBody)))

@@ -9,6 +9,7 @@ from ledger.accounts import Accounts
 from ledger.actor import Actor
 from ledger.adapters.align import OpenCvAligner
 from ledger.adapters.anchors import FileAnchor, anchor_path
+from ledger.adapters.bars import ZxingBars
 from ledger.adapters.calendar import ICalendars
 from ledger.adapters.clock import SystemChance, SystemClock
 from ledger.adapters.codes import SegnoCodes
@@ -267,6 +268,7 @@ def _joined(  # noqa: PLR0913
         upkeep=FileUpkeep(Path(settings.folder)),
         sheets=TypstSheets(),
         codes=SegnoCodes(),
+        bars=ZxingBars(),
         calendars=ICalendars(),
         timestamps=Rfc3161Stamps(),
         aligner=OpenCvAligner(),

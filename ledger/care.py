@@ -19,7 +19,9 @@ class Drawer(StrEnum):
     """Where a row lies."""
 
     CARE = "care"
-    """One row a book, under its id: what the collector holds of it otherwise than the tables do, and what is due."""
+    """One row a book, under its id: what the collector holds of it otherwise than the tables do, and what is due.
+
+    A barcode has a row too, under an id that begins with `barcode/`: which issue it was seen on."""
     ROTATION = "rotation"
     """Plans of who hangs when."""
     CLIMATE = "climate"

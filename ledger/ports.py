@@ -9,6 +9,7 @@ from typing import Any, Protocol, TypeVar
 from ledger.accounts import Accounts
 from ledger.alignment import Aligner
 from ledger.arriving import Partials
+from ledger.barcodes import BarcodeReader
 from ledger.bench import BenchStore
 from ledger.book import Book
 from ledger.care import CareStore
@@ -246,6 +247,8 @@ class Ledger:
     """None where no PDF is made."""
     codes: Codes | None = None
     """None where no code is drawn."""
+    bars: BarcodeReader | None = None
+    """None where no picture is looked through for barcodes."""
     aligner: Aligner | None = None
     """None where no photographs are lined up."""
     calendars: Calendars | None = None

@@ -10,6 +10,7 @@ import pytest
 
 from ledger.actor import Actor
 from ledger.adapters.align import OpenCvAligner
+from ledger.adapters.bars import ZxingBars
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import signer_of
 from ledger.adapters.returns import XirrReturns
@@ -114,6 +115,7 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "market": FakeMarket(),
         "care": FakeCare(),
         "aligner": OpenCvAligner(),
+        "bars": ZxingBars(),
         "timestamps": Rfc3161Stamps(),
         "returns": XirrReturns(),
     }

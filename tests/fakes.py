@@ -13,7 +13,7 @@ from typing import TypeVar
 from ledger.adapters.partials import FilePartials
 from ledger.arriving import Glimpse
 from ledger.bench import BenchReader, BenchWriter, Feed, Load, Recipe
-from ledger.errors import ClosedError
+from ledger.errors import ClosedError, NotFoundError
 from ledger.events.photograph import Crop
 from ledger.history import fold, history
 from ledger.ports import ENTRIES, HEADS, BookHead, Codec, KeptPicture, Partials, Told
@@ -69,6 +69,8 @@ class FakePictures:
         return self.kept[sha256]
 
     def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes:
+        if sha256 not in self.kept:
+            raise NotFoundError(what="photograph", name=sha256)
         return self.kept[sha256]
 
     def stored(self) -> list[str]:

@@ -65,8 +65,8 @@ ALSO = {
     "web/logs.py": {"structlog", "ledger.adapters.folders"},
 }
 
-# A library, and what it speaks in: its arrays, or its certificates, are another's.
-COMES_WITH = {"cv2": {"numpy"}, "rfc3161_client": {"cryptography"}}
+# A library, and what it speaks in: its arrays, pictures, or certificates, are another's.
+COMES_WITH = {"cv2": {"numpy"}, "zxingcpp": {"PIL"}, "rfc3161_client": {"cryptography"}}
 # A library that only adds to another, and which; it counts as that one.
 PLUGINS = {"pillow_heif": "PIL"}
 

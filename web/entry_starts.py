@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from ledger.book import Book, Status
-from ledger.events._parts import Defect, Holding
+from ledger.events._parts import Defect, Holding, Issue
 from ledger.events.photograph import Photograph
 from ledger.events.ruling import NOT_EDITED
 from ledger.history import Moment
@@ -18,7 +18,7 @@ from web.form_kinds import RULE_TABLES
 from web.form_values import Habits
 from web.wording import t
 
-__all__ = ["known_of", "likely", "seen_before", "start_of", "taken_by"]
+__all__ = ["issue_plain", "known_of", "likely", "seen_before", "start_of", "taken_by"]
 
 Plains = dict[str, Plain]
 
@@ -142,12 +142,16 @@ def _purchase(book: Book) -> Plains:
 def _identification(book: Book) -> Plains:
     if book.issue is None:
         return {}
-    issue: Plains = {
+    return {"issue": issue_plain(book.issue)}
+
+
+def issue_plain(issue: Issue) -> Plains:
+    """An issue as it is sent, without what is not known of it."""
+    return {
         name: str(value) if isinstance(value, When) else value
-        for name, value in vars(book.issue).items()
+        for name, value in vars(issue).items()
         if value is not None
     }
-    return {"issue": issue}
 
 
 _STARTS: Final[Mapping[str, Callable[[Book], Plains]]] = {

@@ -111,8 +111,12 @@ class Asked:
     @property
     def address(self) -> str:
         """Its own address."""
+        return self.at(PATH)
+
+    def at(self, path: str) -> str:
+        """The address of another page of the same books."""
         text = urlencode(list(self._pairs()))
-        return f"{PATH}?{text}" if text else PATH
+        return f"{path}?{text}" if text else path
 
     def _pairs(self) -> Sequence[tuple[str, str]]:
         single: Mapping[str, str] = {

@@ -18,6 +18,8 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /bench/loads": {**REQUESTS["put_in"]["press"]["value"], "books": []},
     "POST /bench/recipes": REQUESTS["keep_recipe"]["two"]["value"],
     "POST /checkpoint/stamps": {},
+    "POST /barcodes/picture": a_picture(),
+    "PUT /barcodes/{code}": REQUESTS["keep_barcode"]["book"]["value"],
     "POST /places/move": REQUESTS["move_books"]["away"]["value"],
     "POST /books/{book}/records": {},
     "POST /records/{sha256}/links": {"days": 30},
@@ -45,7 +47,10 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /submissions/{batch}/results": {**REQUESTS["write_results"]["graded"]["value"]},
 }
 """By method and path; tests put the ids of their own books into some of them."""
-RAW_BODIES = {"POST /photographs", "POST /records/check", "POST /books/{book}/records/received", "POST /climate"}
+RAW_BODIES = {
+    *("POST /photographs", "POST /barcodes/picture", "POST /climate"),
+    *("POST /records/check", "POST /books/{book}/records/received"),
+}
 
 
 def body_for(operation: str) -> dict[str, Any]:

@@ -135,6 +135,14 @@ def a_rate(door: Door) -> str:
     return made
 
 
+def two_barcodes(door: Door) -> dict[str, str]:
+    """A code to look up and keep, and one that can be forgotten."""
+    GOOD_BODIES["PUT /barcodes/{code}"] = {"book": door.a_book()}
+    made = door.client.put("/barcodes/614141000036-00111", json=GOOD_BODIES["PUT /barcodes/{code}"])
+    assert made.status_code == 200, made.text
+    return {"code": "614141000036-01411", "DELETE /barcodes/{code}": "614141000036-00111"}
+
+
 def a_record(door: Door) -> dict[str, str]:
     """A record, a link to it, and its page as what is checked and received."""
     own = door.post(f"/books/{door.a_book()}/records", {}).json()["sha256"]
@@ -172,6 +180,21 @@ def a_log(door: Door) -> dict[str, str]:
     return {"room": "study", "POST /climate/{sha256}": sent["sha256"]}
 
 
+def queries(ledger: Ledger, book: str) -> dict[str, dict[str, Any]]:
+    """What an address is asked with where it takes no body."""
+    asked: dict[str, dict[str, Any]] = {
+        "GET /proofs/inclusion": {"seq": 1},
+        "GET /comparables": {"title": "The Copper Lantern", "number": "14", "start_year": 1962},
+        "GET /books/{book}/value": {"grade": "9.0", "currency": "USD"},
+        "GET /outlooks/reading": {"said": "60 % 7.5, 25 % 8.0, rest below"},
+        "GET /proofs/consistency": {"first": 1},
+        "GET /climate/wall": {"celsius": "21", "rh": "55", "outside": "0"},
+        "GET /proofs/head": {"book": book},
+        "GET /photographs/alignment": dict(zip(("before", "after"), two_fronts(ledger, book), strict=True)),
+    }
+    return asked | {f"GET {path}": {"currency": "EUR"} for path in COUNTED}
+
+
 @pytest.fixture(scope="module")
 def known() -> Iterator[Known]:
     """A book with a few entries, an act, a checkpoint and a token that may end."""
@@ -197,22 +220,12 @@ def known() -> Iterator[Known]:
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
     names |= {**a_record(door), "year": 2026, "rate": a_rate(door), "room": a_room(door)}
-    names |= a_log(door)
+    for more in (a_log, two_barcodes):
+        names |= more(door)
     names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
-    queries: dict[str, dict[str, Any]] = {
-        "GET /proofs/inclusion": {"seq": 1},
-        "GET /comparables": {"title": "The Copper Lantern", "number": "14", "start_year": 1962},
-        "GET /books/{book}/value": {"grade": "9.0", "currency": "USD"},
-        "GET /outlooks/reading": {"said": "60 % 7.5, 25 % 8.0, rest below"},
-        "GET /proofs/consistency": {"first": 1},
-        "GET /climate/wall": {"celsius": "21", "rh": "55", "outside": "0"},
-        "GET /proofs/head": {"book": book},
-        "GET /photographs/alignment": dict(zip(("before", "after"), two_fronts(ledger, book), strict=True)),
-    }
-    queries |= {f"GET {path}": {"currency": "EUR"} for path in COUNTED}
     bearer = {"Authorization": f"Bearer {door.secret}"}
     schema = schemathesis.openapi.from_asgi("/openapi.json", door.client.app, config=CONFIG, headers=bearer)
-    yield Known(door, schema, names, queries)
+    yield Known(door, schema, names, queries(ledger, book))
     check_ledger(ledger)
 
 

@@ -154,9 +154,14 @@ def test_a_misspelt_title_leads_to_the_likest(signed_in: Browser, ledger: Ledger
     assert titles(read_page(signed_in.get(link.attrs["href"]).text)) == ["Captain Lantern"]
 
 
-def test_the_ways_on_to_money_prospects_batches_and_forecasts_stand_at_its_head(
-    signed_in: Browser, shelf: dict[str, str]
-) -> None:
+def test_the_ways_on_stand_at_its_head(signed_in: Browser, shelf: dict[str, str]) -> None:
     assert shelf
     head = read_page(signed_in.get("/collection").text).one("p", class_="ways-on")
-    assert [each.attrs["href"] for each in head.all("a")] == ["/prospects", "/batches", "/money", "/forecasts"]
+    assert [each.attrs["href"] for each in head.all("a")] == [
+        "/prospects",
+        "/batches",
+        "/money",
+        "/collection/catalogue",
+        "/forecasts",
+        "/barcode",
+    ]

@@ -1,20 +1,25 @@
 """New purchase: four fields are enough, everything else can come later; a book begins with what is written here."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Annotated, Final
 
 from fastapi import APIRouter, Query, Request, Response
 
-from ledger.errors import LedgerError, Problem
+from ledger.actor import Actor
+from ledger.barcodes import TYPED_MOST, read_barcode
+from ledger.errors import LedgerError, MalformedError, Problem
 from ledger.events.purchase import Purchase
 from ledger.ports import Ledger
 from ledger.proof.canonical import GREATEST, Plain
+from ledger.usecases.barcodes import keep_barcode, look_at_barcode
 from ledger.usecases.record import Draft, record
 from ledger.when import When
 from web import series
 from web.deps import AccountsDep, ActorDep, FrameDep, LedgerDep, PostedDep, SignedInDep, WaitingDep
 from web.entering import Fault, ask, faults_listed, faults_of, fresh_key, key_of, placing, refusal, remember, told_of
+from web.entry_starts import issue_plain
 from web.form_showing import Block, Field, View, labels_of
 from web.form_values import Habits
 from web.forms import Form, Heard, Typed, form_of, habits_of, strangers, typed_in
@@ -28,6 +33,7 @@ router = APIRouter()
 PATH: Final = "/purchase"
 DRAFT: Final = "purchase"
 TAKE_OVER: Final = "take_over"
+BARCODE: Final = "barcode"
 TITLE, NUMBER = "issue.title", "issue.number"
 SIZES: Final = {TITLE: "long", NUMBER: "short", "on": "", "price": ""}
 LIVE: Final = {TITLE: ("title", ""), NUMBER: ("number", TITLE)}
@@ -47,20 +53,32 @@ class PurchasePage(Page):
     next_entry: int
     key: str
     waiting: str
+    barcode: str
+    """The code the book is bought by, remembered for its issue; empty for none."""
 
 
 @router.get(PATH)
-def purchase(
+def purchase(  # noqa: PLR0913 - what a request brings along
     frame: FrameDep,
     ledger: LedgerDep,
+    actor: ActorDep,
     who: SignedInDep,
     waiting: WaitingDep,
     after: Annotated[int | None, Query(ge=1, le=GREATEST)] = None,
+    barcode: Annotated[str, Query(max_length=TYPED_MOST)] = "",
 ) -> Response:
-    """A blank form; one that waited comes back as it was, and one after another keeps day, seller and venue."""
+    """A blank form; one that waited comes back as it was, and one after another keeps day, seller and venue.
+
+    A barcode fills in the issue that it leads to.
+    """
     sent = waiting if waiting is not None and waiting.action == PATH else None
     form, habits = _form(ledger), habits_of(who.person.preferences, ledger.clock)
-    typed = typed_in(sent) if sent is not None else _after(ledger, form, after, habits) if after is not None else {}
+    if sent is not None:
+        typed = typed_in(sent)
+    elif barcode:
+        typed = _by_barcode(ledger, actor, form, barcode, habits)
+    else:
+        typed = _after(ledger, form, after, habits) if after is not None else {}
     view = replace(_view(typed), focus=TITLE)
     key, id_of = key_of(ledger, sent), sent.waiting if sent is not None else ""
     return render(_page(frame, form, view, key=key, waiting=id_of))
@@ -79,7 +97,7 @@ def write(  # noqa: PLR0913 - what a request brings along
     """The book begins, or the form comes back with what stands in its way."""
     form, typed, key = _form(ledger), typed_in(posted), key_of(ledger, posted)
     plain, heard = form.heard(typed, habits_of(who.person.preferences, ledger.clock))
-    heard.problems += strangers(typed, heard.names | {TAKE_OVER})
+    heard.problems += strangers(typed, heard.names | {TAKE_OVER, BARCODE})
     try:
         issue, taken = _with_series(ledger, typed, plain)
         event = form.event({**plain, "issue": issue}, heard, ledger.codec)
@@ -92,6 +110,7 @@ def write(  # noqa: PLR0913 - what a request brings along
         shown = _page(frame, form, view, key=key, problems=refused.problems, waiting=posted.waiting)
         return render(shown, status=refused.status)
     remember(accounts, who, typed, heard)
+    _keep_barcode(ledger, actor, posted.get(BARCODE), recorded.entries[0].book)
     entry = recorded.entries[0]
     if posted.get("do") == "next":
         more = " ".join(part for part in (taken, t("purchase.kept")) if part)
@@ -114,6 +133,24 @@ def _after(ledger: Ledger, form: Form, seq: int, habits: Habits) -> Typed:
     values = {name: event.sealed_fields()[name].value for name in KEPT}
     typed = form.inputs({"on": str(event.on) if event.on else None, **values}, habits)
     return {name: typed[name] for name in ("on", *KEPT)}
+
+
+def _by_barcode(ledger: Ledger, actor: Actor, form: Form, text: str, habits: Habits) -> Typed:
+    """The issue that a code leads to, and the code itself; nothing for what is no barcode."""
+    try:
+        found = look_at_barcode(ledger, actor, read_barcode(text))
+    except MalformedError:
+        return {}
+    typed = form.inputs({"issue": issue_plain(found.issue)}, habits) if found.issue is not None else {}
+    said = {name: value for name, value in typed.items() if name.startswith("issue.")}
+    return {**said, BARCODE: (found.barcode.code,)}
+
+
+def _keep_barcode(ledger: Ledger, actor: Actor, text: str, book: str | None) -> None:
+    """The code it was bought by leads to its issue from now on."""
+    if text and book:
+        with suppress(MalformedError):
+            keep_barcode(ledger, actor, read_barcode(text), book)
 
 
 def _with_series(ledger: Ledger, typed: Typed, plain: Mapping[str, Plain]) -> tuple[Plain, str]:
@@ -166,6 +203,7 @@ def _page(  # noqa: PLR0913 - the parts of one page
         next_entry=(frame.entries or 0) + 1,
         key=key,
         waiting=waiting,
+        barcode="".join(view.typed.get(BARCODE, ())[:1]),
     )
 
 

@@ -1,0 +1,157 @@
+"""The printed catalogue: chosen on its page, made behind it with a count, taken as a PDF with contents and index."""
+
+from collections.abc import Iterator
+from threading import Event
+from typing import Any
+
+import pytest
+
+from ledger.bootstrap import OWNER
+from ledger.errors import ConflictError
+from ledger.events.photograph import Photograph
+from ledger.ports import Ledger
+from ledger.usecases.record import Draft, record
+from tests.builders import on
+from tests.pdf import elements, opened, words
+from tests.pictures import a_picture
+from tests.web.browser import Browser, Home, form_to, text_of
+from tests.web.checks import SOON, works_of
+from tests.web.markup import read_page
+from tests.web.shelves import a_shelf
+from web.pages import catalogue as module
+from web.render import PART
+
+PATH = "/collection/catalogue"
+
+
+@pytest.fixture
+def shelf(ledger: Ledger) -> dict[str, str]:
+    """Six books, of which one has a cover that is at hand and one a cover that is not."""
+    books = a_shelf(ledger)
+    kept = ledger.pictures.keep(a_picture(size=(300, 450)))
+    shot = Photograph(original=kept.original, clean=kept.clean, on=on("2025-06"))
+    record(ledger, OWNER, [Draft(event=shot, book=books["Beta"])])
+    return books
+
+
+def made(browser: Browser, home: Home, query: str = "", **fields: str) -> bytes:
+    """The catalogue that was begun here."""
+    form = form_to(browser.get(PATH + query), PATH)
+    assert browser.post(PATH, {**form.fields, **fields}).headers["location"] == PATH
+    assert works_of(home).wait(SOON)
+    assert browser.get(PATH).status_code == 200
+    answer = browser.get(f"{PATH}/pdf")
+    assert answer.headers["content-type"] == "application/pdf"
+    return answer.content
+
+
+def text(data: bytes) -> str:
+    return words("".join(page.extract_text() for page in opened(data).pages))
+
+
+def test_it_has_every_book_with_contents_and_an_index(signed_in: Browser, home: Home, shelf: dict[str, str]) -> None:
+    assert shelf
+    said = text(made(signed_in, home))
+    for part in ("Catalogue of the collection", "5 books.", "Contents", "Index", "Publishers", "Cover dates by year"):
+        assert words(part) in said, part
+    for part in ("Alpha (1962)", "Gorse Hill Press", "no. 14, September 1958", "9.0, Third Bench", "184 by 260 mm"):
+        assert words(part) in said, part
+    assert "Omega<&>" in said
+    assert "Gone" not in said, "what has left is in it only where that is chosen"
+    assert "1958:2" in said, "the index leads to the page"
+
+
+def test_where_a_book_is_stands_in_it_only_when_that_is_wished(
+    signed_in: Browser, home: Home, shelf: dict[str, str]
+) -> None:
+    assert shelf
+    assert "Box2" not in text(made(signed_in, home))
+    assert "Box2" in text(made(signed_in, home, places="yes"))
+
+
+def test_a_search_and_a_filter_choose_books_and_are_told(signed_in: Browser, home: Home, shelf: dict[str, str]) -> None:
+    assert shelf
+    said = text(made(signed_in, home, "?q=ta&holding=raw"))
+    assert words("3 books. Chosen: search for ta; Raw or in a holder: raw.") in said
+    assert "Alpha" not in said
+    page = text_of(signed_in.get(PATH))
+    assert "3 books, made" in page
+    assert "Chosen: search for ta; Raw or in a holder: raw." in page
+
+
+def test_it_lasts_and_can_be_read_out_with_its_pictures(signed_in: Browser, home: Home, shelf: dict[str, str]) -> None:
+    """Marks of PDF/A-2a and PDF/UA-1. Source: ISO 19005-2, 6.6.4; ISO 14289-1, clause 5; ISO 32000-1, 14.7 and 14.8."""
+    assert shelf
+    data = made(signed_in, home)
+    reader = opened(data)
+    assert b"<pdfaid:part>2</pdfaid:part>" in data or reader.xmp_metadata is not None
+    figures = [each for each in elements(reader) if each.get("/S") == "/Figure"]
+    assert [str(each["/Alt"]) for each in figures] == ["Front of Beta 9"]
+    assert made(signed_in, home) == data, "the same ledger gives the same bytes"
+    assert len(reader.outline) > 0
+
+
+class Gate:
+    """A catalogue that waits after its third book."""
+
+    def __init__(self) -> None:
+        self.begun, self.may_end = Event(), Event()
+
+    def __call__(self, *_given: Any) -> object:
+        *_, progress = _given
+        progress(3, 6)
+        self.begun.set()
+        assert self.may_end.wait(SOON)
+        progress(6, 6)
+        raise ConflictError(sentence="There was no room.")
+
+
+@pytest.fixture
+def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Gate]:
+    waiting = Gate()
+    monkeypatch.setattr(module, "catalogue", waiting)
+    yield waiting
+    waiting.may_end.set()
+
+
+def begun(browser: Browser, gate: Gate) -> None:
+    browser.post(PATH, form_to(browser.get(PATH), PATH).fields)
+    assert gate.begun.wait(SOON)
+
+
+def test_while_it_is_made_the_page_says_how_far_it_is_and_can_be_left(
+    signed_in: Browser, home: Home, shelf: dict[str, str], gate: Gate
+) -> None:
+    assert shelf
+    begun(signed_in, gate)
+    page = signed_in.get(PATH)
+    assert "3 of 6 covers are at hand." in text_of(page)
+    assert '<meta http-equiv="refresh" content="2">' in page.text
+    assert "3 of 6" in signed_in.get(PATH, **{PART: "progress"}).text
+    assert signed_in.get("/collection").status_code == 200
+    again = signed_in.follow(signed_in.post(PATH, {}))
+    assert "the catalogue did not begin" in text_of(again)
+    gate.may_end.set()
+    assert works_of(home).wait(SOON)
+    page = signed_in.get(PATH)
+    assert "There was no room." in text_of(page)
+    assert signed_in.get(PATH, **{PART: "progress"}).text.strip() == ""
+    assert "No catalogue was made" in text_of(signed_in.follow(signed_in.get(f"{PATH}/pdf")))
+
+
+def test_a_choice_that_finds_no_book_begins_nothing(signed_in: Browser, home: Home, shelf: dict[str, str]) -> None:
+    assert shelf
+    page = signed_in.follow(signed_in.post(PATH, {"q": "nowhere"}))
+    assert "nothing to print" in text_of(page)
+    assert works_of(home).last("catalogue") is None
+
+
+def test_without_what_makes_a_pdf_the_page_says_what_to_install(
+    signed_in: Browser, shelf: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert shelf
+    monkeypatch.setattr("ledger.adapters.sheets.find_spec", lambda _name: None)
+    page = signed_in.get(PATH)
+    assert "Install the program with its extra report" in text_of(page)
+    assert not [each for each in read_page(page.text).all("form") if each.attrs.get("action") == PATH]
+    assert "not installed here" in text_of(signed_in.follow(signed_in.post(PATH, {})))
