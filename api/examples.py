@@ -5,6 +5,7 @@ from typing import Any
 from api.barcode_answers import BARCODE_ANSWERS, BARCODE_REQUESTS
 from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
 from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
+from api.care_example import CARE_ANSWERS, CARE_REQUESTS
 from api.climate_example import CLIMATE_ANSWERS, CLIMATE_REQUESTS
 from api.condition_example import EXAMINATION, condition_of
 from api.cost_example import COST_ANSWERS, COST_REQUESTS
@@ -86,6 +87,7 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     },
     **BENCH_REQUESTS,
     **MARKET_REQUESTS,
+    **CARE_REQUESTS,
     **PROSPECT_REQUESTS,
     **COST_REQUESTS,
     **RECIPE_REQUESTS,
@@ -272,6 +274,7 @@ ANSWERS: dict[str, Any] = {
     **OUTLOOK_ANSWERS,
     **BOOK_OUTLOOK_ANSWERS,
     **MARKET_ANSWERS,
+    **CARE_ANSWERS,
     **PROSPECT_ANSWERS,
     **CLIMATE_ANSWERS,
     **RECIPE_ANSWERS,

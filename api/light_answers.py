@@ -207,8 +207,8 @@ def prospect_answer(of: Prospect) -> ProspectAnswer:
         uv_milliwatts=of.light.uv_milliwatts,
         lux_hours_a_day=None if of.light.lux_hours is None else _extent(of.light.lux_hours),
         lux_hours_a_year=None if of.a_year is None else _extent(of.a_year),
-        years=_bounds(of.years),
-        days_a_year=_bounds(of.days),
+        years=bounds_answer(of.years),
+        days_a_year=bounds_answer(of.days),
         copies=of.copies,
         against=of.against,
         brighter=of.brighter,
@@ -248,7 +248,8 @@ def _extent(of: Extent) -> ExtentAnswer:
     return ExtentAnswer(low=low, middle=middle, high=high)
 
 
-def _bounds(of: Bounds | None) -> BoundsAnswer | None:
+def bounds_answer(of: Bounds | None) -> BoundsAnswer | None:
+    """Rounded to what may be said; None where it is not known."""
     if of is None:
         return None
     low, middle, high = (None if each is None else round(each, _DECIMALS) for each in (of.low, of.middle, of.high))

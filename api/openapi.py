@@ -8,6 +8,7 @@ from fastapi.openapi.utils import get_openapi
 from pydantic import BaseModel
 
 from api.barcode_answers import BarcodeBody
+from api.care_answers import CountBody, PlannedBody
 from api.climate_bodies import TakeBody
 from api.comparable_answers import ComparableBody, ComparableChange, TableBody
 from api.event_schemas import REF, Schema, event_components
@@ -18,6 +19,8 @@ from api.market_answers import MARKET_BODIES
 from api.raw_bodies import PICTURE_TYPES, RECORD_TYPES, TABLE_TYPES
 from api.raw_bodies import content as raw_content
 from api.record_answers import LinkBody, RecordBody
+from api.rotation_answers import RotationBody, RowsBody, SwapBody
+from api.rotation_light_answers import RotationTryBody
 from api.routes.acts import ActBody
 from api.routes.bench import LoadBody, RecipeBody
 from api.routes.places import MoveBody
@@ -52,6 +55,8 @@ TAGS = {
     "proofs": "Checkpoints, proofs and verification, for somebody who trusts nobody.",
     "climate": "What loggers say of rooms, and what aged a book.",
     "bench": "What is under way at the bench, the recipes, presses and tools; it lies beside the ledger.",
+    "care": "Light on the books, what is due to be counted, looked at and housed anew; who hangs when. Plans and classes "
+    "lie beside the ledger.",
     "comparables": "Sales of an issue, and what they say a grade is worth; they lie beside the ledger.",
     "photographs": "Photographs: a file comes in as it is, its clean copy goes out; one lies over another.",
     "prospects": "Books looked at and not bought yet; they lie beside the ledger.",
@@ -59,7 +64,6 @@ TAGS = {
     "records": "What a next owner gets of a book, and what owners before gave.",
     "costs": "What books cost and brought in, rates of exchange, values for insurance; no advice on tax or insurance.",
     "places": "Rooms with their walls, boxes and safes, and books moved between them.",
-    "care": "What surrounds the books; what is set of it lies beside the ledger.",
     "barcodes": "Printed codes, and the issue each leads to; they lie beside the ledger.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
@@ -98,6 +102,12 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "set_light": ({"$ref": f"{REF}LightClassBody"}, True),
     "try_light": ({"$ref": f"{REF}WhatIfBody"}, True),
     "take_in_climate": ({"$ref": f"{REF}TakeBody"}, True),
+    "propose_rotation": ({"$ref": f"{REF}RotationBody"}, True),
+    "try_rotation": ({"$ref": f"{REF}RotationTryBody"}, True),
+    "change_rotation": ({"$ref": f"{REF}RowsBody"}, True),
+    "do_a_swap": ({"$ref": f"{REF}SwapBody"}, True),
+    "count_books": ({"$ref": f"{REF}CountBody"}, True),
+    "put_planned": ({"$ref": f"{REF}PlannedBody"}, True),
 }
 """The body of every operation that takes one, and whether it must be there; routes read it strictly themselves."""
 
@@ -129,6 +139,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody, MoveBody),
         *(LightClassBody, WhatIfBody, TakeBody),
         BarcodeBody,
+        *(RotationBody, RowsBody, SwapBody, RotationTryBody, CountBody, PlannedBody),
     ):
         _add_model(schemas, model)
     schemas.update(event_components(schemas, (*MARKET_BODIES, LotBody)))

@@ -23,8 +23,8 @@ class Permission(StrEnum):
 INCLUDED: dict[Permission, frozenset[Permission]] = {Permission.RECORD: frozenset({Permission.BENCH})}
 """What a permission brings along."""
 
-BENCH_KINDS = frozenset({"choice", "examination", "intervention", "note", "opening", "photograph"})
-"""Kinds of entry that are written at the bench, with the book in one hand."""
+BENCH_KINDS = frozenset({"choice", "count", "examination", "intervention", "note", "opening", "photograph"})
+"""Kinds of entry that are written with the book in one hand: at the bench, and at the shelf that is counted."""
 
 _NEEDS: dict[str, tuple[Permission, ...]] = {
     "erasure": (Permission.RECORD, Permission.ERASE),

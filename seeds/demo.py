@@ -18,6 +18,7 @@ from seeds.kept import lay
 from seeds.market import lay_market
 from seeds.prospects import lay_prospects
 from seeds.rates import keep_most
+from seeds.rotation import lay_rotation
 from seeds.story import tell
 
 LOCK = "slipsheet.lock"
@@ -68,6 +69,7 @@ def open_told(settings: Settings) -> Iterator[Ledger]:
             lay_market(ledger, OWNER)
             keep_most(ledger, OWNER)
             lay_prospects(ledger, OWNER)
+            lay_rotation(ledger, OWNER)
         yield ledger
 
 

@@ -20,6 +20,13 @@ def _worth() -> Sheet:
     return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
 
 
+def _care() -> Sheet:
+    rows = table("care").rows
+    lines = tuple(line_of(row, row.text("title"), str(row.whole("days")), row.text("says")) for row in rows)
+    columns = (column("title"), column("days", num=True), column("says"))
+    return Sheet(columns=columns, groups=(Group(title="", lines=lines),))
+
+
 def _sizes() -> Sheet:
     rows = table("sizes").rows
     lines = tuple(
@@ -62,6 +69,7 @@ def _band(low: int, high: int) -> str:
 
 FIGURE_SHEETS: Final[Mapping[str, Callable[[], Sheet]]] = {
     "worth": _worth,
+    "care": _care,
     "sizes": _sizes,
     "fair_value": _fair_value,
     "lit_places": _lit_places,

@@ -1,5 +1,6 @@
 """What stands on the label of a book that hangs, and in its line of the plain list."""
 
+from enum import Enum
 from typing import NamedTuple
 
 from ledger.events._parts import Holding
@@ -10,7 +11,15 @@ from web.brief import brief_when
 from web.light_words import days_words
 from web.wording import t
 
-__all__ = ["HungLine", "hung_line", "light_line"]
+__all__ = ["HungLine", "Used", "hung_line", "light_line", "used_of"]
+
+
+class Used(Enum):
+    """How much of the days a year that a spot allows a book is used."""
+
+    NO = "no"
+    MAY_BE = "may be"
+    UP = "up"
 
 
 class HungLine(NamedTuple):
@@ -60,11 +69,21 @@ def light_line(of: SpotDays) -> str:
     said, hung = days_words(of.days), of.hung
     if hung is None:
         return t("light.on_wall.allows", days=said)
-    if of.days.high is not None and hung >= int(of.days.high):
-        return t("light.on_wall.used_up", days=said)
-    if of.days.low is not None and hung >= int(of.days.low):
-        return t("light.on_wall.may_be_used_up", days=said)
+    used = used_of(of)
+    if used is not Used.NO:
+        return (
+            t("light.on_wall.used_up", days=said) if used is Used.UP else t("light.on_wall.may_be_used_up", days=said)
+        )
     return t("light.on_wall.left", days=said, left=int(of.days.middle) - hung)
+
+
+def used_of(of: SpotDays) -> Used:
+    """Whether a book has had the days a year that its spot allows."""
+    if of.days is None or of.hung is None:
+        return Used.NO
+    if of.days.high is not None and of.hung >= int(of.days.high):
+        return Used.UP
+    return Used.MAY_BE if of.days.low is not None and of.hung >= int(of.days.low) else Used.NO
 
 
 def _number(row: HungRow) -> str:

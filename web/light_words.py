@@ -13,6 +13,7 @@ from web.book_facts import Fact
 from web.wording import t
 
 __all__ = [
+    "band",
     "class_words",
     "days_words",
     "faded_words",
@@ -20,6 +21,7 @@ __all__ = [
     "how_far",
     "light_fact",
     "prospect_facts",
+    "share",
     "so_far",
     "spot_name",
     "standing_words",

@@ -7,11 +7,13 @@ from ledger.actor import Actor, Permission
 from ledger.bench import Feed
 from ledger.errors import ConflictError, NotFoundError
 from ledger.events.intervention import Intervention
-from ledger.feed import RestDue, due_loads, due_rests
+from ledger.feed import RestDue, due_care, due_loads, due_rests, due_swaps
 from ledger.history import Moment, history
 from ledger.looks import look_due
 from ledger.ports import Ledger
+from ledger.usecases.care import all_planned, dues_in
 from ledger.usecases.doorbook import Came, note
+from ledger.usecases.rotation_swap import accepted_plan
 from ledger.usecases.secret import hash_of, new_secret
 from ledger.views import ShelfQuery
 
@@ -76,15 +78,20 @@ def _written(ledger: Ledger, *, titles: bool) -> bytes:
     if ledger.bench is not None:
         with ledger.bench.read() as bench:
             loads = bench.loads()
+    ahead, plan = all_planned(ledger), accepted_plan(ledger)
     with ledger.log.read() as reader:
         rows = reader.shelf(ShelfQuery(on_bench=True, limit=_BOOKS_MOST)).rows
         named = {each.book: f"{each.title} {each.number}".strip() for each in rows}
-        for book in {book for load in loads for book in load.books} - named.keys():
+        care = dues_in(ledger, reader, ahead, plan)
+        named |= {each.row.book: f"{each.row.title} {each.row.number}".strip() for each in care.dues}
+        hung = {book for row in plan.rows for book in row} if plan else set()
+        for book in ({book for load in loads for book in load.books} | hung) - named.keys():
             row = reader.book(book)
             named[book] = f"{row.title} {row.number}".strip()
         rests = [due for each in rows if (due := _rest(each.book, history(reader.of_book(each.book), ledger.codec)))]
     names = named if titles else None
-    return ledger.calendars.written([*due_loads(loads, names), *due_rests(rests, names)], NAME)
+    dues = [*due_loads(loads, names), *due_rests(rests, names), *due_swaps(plan, names)]
+    return ledger.calendars.written([*dues, *due_care((each.due for each in care.dues), names)], NAME)
 
 
 def _rest(book: str, moments: list[Moment]) -> RestDue | None:

@@ -28,6 +28,7 @@ __all__ = [
     "ClassSaid",
     "House",
     "SpotDays",
+    "all_said",
     "house_of",
     "light_now",
     "light_of_book",
@@ -101,7 +102,7 @@ def read_light(ledger: Ledger, actor: Actor, book: str) -> tuple[BookLight, Hous
 def lights_on_walls(ledger: Ledger, actor: Actor, most: int) -> list[BookLight]:
     """The light of every book that hangs, up to so many of them, read in one moment."""
     actor.require(Permission.READ)
-    until, said, found = today(ledger), _all_said(ledger), []
+    until, said, found = today(ledger), all_said(ledger), []
     with ledger.log.read() as reader:
         house = house_of(ledger, reader, until)
         for row in reader.hung(most):
@@ -128,7 +129,7 @@ def spot_days(ledger: Ledger, actor: Actor, rows: Sequence[HungRow]) -> Mapping[
     actor.require(Permission.READ)
     if not rows:
         return {}
-    until, said, found = today(ledger), _all_said(ledger), {}
+    until, said, found = today(ledger), all_said(ledger), {}
     with ledger.log.read() as reader:
         house = house_of(ledger, reader, until)
     rooms, rules = house.current, house.rules
@@ -235,7 +236,8 @@ def said_of(ledger: Ledger, book: str) -> Mapping[str, Any]:
     return {} if row is None else row.said
 
 
-def _all_said(ledger: Ledger) -> Mapping[str, Mapping[str, Any]]:
+def all_said(ledger: Ledger) -> Mapping[str, Mapping[str, Any]]:
+    """What the collector said of every book beside the ledger."""
     if ledger.care is None:
         return {}
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from api.examples import REQUESTS
+from tests.api.care_bodies import CARE_BODIES
 from tests.pictures import a_picture
 
 __all__ = ["GOOD_BODIES", "RAW_BODIES", "body_for"]
@@ -41,6 +42,7 @@ GOOD_BODIES: dict[str, Any] = {
     "PUT /prospects/{prospect}/outlook": REQUESTS["weigh_prospect"]["two"]["value"],
     "PUT /prospects/{prospect}/verdict": REQUESTS["judge_prospect"]["dear"]["value"],
     "POST /prospects/{prospect}/purchase": REQUESTS["buy_prospect"]["bought"]["value"],
+    **CARE_BODIES,
     "POST /lots": REQUESTS["buy_together"]["three"]["value"],
     "POST /submissions": {**REQUESTS["send_batch"]["one"]["value"]},
     "POST /submissions/{batch}/news": {"stage": "received there"},

@@ -23,6 +23,7 @@ from ledger.store.codec import EventCodec
 from ledger.usecases.found import found
 from ledger.usecases.photograph import Shot, photograph
 from seeds.draw import draw
+from tests.api.care_bodies import plans_of_rotation
 from tests.api.door import OWNER, Door, door_to
 from tests.api.good_bodies import GOOD_BODIES, body_for
 from tests.api.test_tokens import routes
@@ -220,7 +221,7 @@ def known() -> Iterator[Known]:
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
     names |= {**a_record(door), "year": 2026, "rate": a_rate(door), "room": a_room(door)}
-    for more in (a_log, two_barcodes):
+    for more in (a_log, two_barcodes, lambda door: plans_of_rotation(door, GOOD_BODIES)):
         names |= more(door)
     names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
     bearer = {"Authorization": f"Bearer {door.secret}"}

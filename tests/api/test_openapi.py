@@ -109,6 +109,10 @@ NOT_APPENDED = {"verify", "make_token", "put_in", "keep_recipe", "link_record", 
     "judge_prospect",
     "set_light",
     "try_light",
+    "propose_rotation",
+    "try_rotation",
+    "change_rotation",
+    "put_planned",
 }
 APPENDS = {*BODIES, "receive_record"} - NOT_APPENDED
 

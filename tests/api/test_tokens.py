@@ -16,6 +16,8 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /books/{book}/condition",
     "GET /books/{book}/light",
     "POST /books/{book}/light/what-if",
+    "POST /rotations/{rotation}/what-if",
+    "GET /rotations/{rotation}/days",
     "GET /light",
     "GET /books/{book}.jsonld",
     "GET /checkpoint",
@@ -57,6 +59,10 @@ READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /ev
     "GET /photographs/alignment",
     "GET /photographs/{sha256}",
     "GET /records/{sha256}",
+    "GET /care",
+    "GET /books/{book}/planned",
+    "GET /rotations",
+    "GET /rotations/{rotation}",
     "GET /prospects",
     "GET /prospects/{prospect}",
     "GET /prospects/{prospect}/outlook",
@@ -108,6 +114,13 @@ NEEDS: dict[str, Permission] = {
     "PUT /prospects/{prospect}/verdict": Permission.RECORD,
     "POST /prospects/{prospect}/purchase": Permission.RECORD,
     "DELETE /prospects/{prospect}": Permission.RECORD,
+    "POST /care/counts": Permission.RECORD,
+    "PUT /books/{book}/planned": Permission.RECORD,
+    "POST /rotations": Permission.RECORD,
+    "PUT /rotations/{rotation}/rows": Permission.RECORD,
+    "POST /rotations/{rotation}/acceptance": Permission.RECORD,
+    "POST /rotations/{rotation}/swaps": Permission.RECORD,
+    "DELETE /rotations/{rotation}": Permission.RECORD,
     "POST /submissions": Permission.RECORD,
     "POST /submissions/{batch}/news": Permission.RECORD,
     "POST /submissions/{batch}/results": Permission.RECORD,
@@ -173,7 +186,9 @@ def test_a_program_for_the_bench_writes_bench_work_and_nothing_else(door: Door) 
     )
     load = {"books": [book], "values": {"technique": "cold-press"}}
     assert bench.post("/bench/loads", load).status_code == 201
-    for event in ({"kind": "count", "result": "not found"}, {"kind": "withdrawal", "entry": 1, "reason": "x"}):
+    counted = {"kind": "count", "result": "found"}
+    assert bench.post(f"/books/{book}/events", counted, If_Match="*").status_code == 201
+    for event in ({"kind": "placement", "spot": "box"}, {"kind": "withdrawal", "entry": 1, "reason": "x"}):
         assert "record" in problem(bench.post(f"/books/{book}/events", event, If_Match="*"), 403)["detail"]
     assert "read" in problem(bench.get("/books"), 403)["detail"]
 

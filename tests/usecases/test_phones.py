@@ -23,7 +23,7 @@ from tests.fakes import FakeClock
 from tests.usecases.telling import OWNER
 
 PHONE = Actor(id="owner", scopes=frozenset({Permission.READ, Permission.BENCH}))
-AT_THE_BENCH = {"choice", "examination", "intervention", "note", "opening", "photograph"}
+AT_THE_BENCH = {"choice", "count", "examination", "intervention", "note", "opening", "photograph"}
 """Our decision: what hands do with the book before them. Everything else is done sitting at the computer."""
 
 

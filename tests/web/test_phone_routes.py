@@ -12,7 +12,7 @@ from ledger.usecases.bench import look_at_bench, put_in
 from ledger.usecases.phones import join
 from tests.builders import a_purchase, an_examination, an_intervention
 from tests.fakes import FakeClock
-from tests.web.browser import PASSWORD, Browser, Home, form_to, is_in, text_of
+from tests.web.browser import PASSWORD, Browser, Home, form_to, forms_of, is_in, text_of
 from tests.web.conftest import a_home
 from tests.web.markup import read_page
 from tests.web.phone_lists import ANYBODYS, AT_THE_COMPUTER, BENCH_WORK, OWN, TO_READ
@@ -190,6 +190,18 @@ def test_a_phone_writes_a_choice_and_changes_no_preference(home: Home, phone: Br
         person = reader.person("owner")
     assert person is not None
     assert person.preferences.date_order is None
+
+
+def test_a_phone_counts_what_it_finds_and_plans_nothing(home: Home, phone: Browser) -> None:
+    book = Shelf(home.ledger).takes(a_purchase("2023-02-01"))
+    page = phone.get("/care")
+    assert read_page(page.text).one("main").all("form", action="/care/planned") == []
+    form = next(each for each in forms_of(page) if each.action == "/care/count")
+    written = phone.post("/care/count", {**form.fields, "one": book})
+    assert written.status_code == 303, text_of(written)
+    with home.ledger.log.read() as reader:
+        entry = reader.of_book(book)[-1]
+    assert (entry.event.kind, entry.actor) == ("count", "owner")
 
 
 def test_the_service_takes_no_phone(phone: Browser) -> None:

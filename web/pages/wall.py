@@ -10,12 +10,12 @@ from fastapi import APIRouter, Query, Response
 
 from ledger.events.placement import Spot
 from ledger.usecases.browse import Walls, look_up
-from ledger.usecases.light import spot_days
+from ledger.usecases.light import SpotDays, spot_days
 from ledger.views import HungRow, PlaceTally
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.elevation import elevations
 from web.frame import Place
-from web.hung_lines import HungLine, hung_line, light_line
+from web.hung_lines import HungLine, Used, hung_line, light_line, used_of
 from web.render import Page, page, render
 from web.shelf_filters import totals
 from web.wall_names import named_wall
@@ -36,6 +36,17 @@ class Kept:
     href: str
 
 
+@dataclass(frozen=True, kw_only=True)
+class Fading:
+    """A book that hangs longer than the light of its spot allows."""
+
+    book: str
+    name: str
+    light: str
+    sure: bool
+    """Else it only may be so."""
+
+
 @page("wall.html")
 @dataclass(frozen=True, kw_only=True)
 class WallPage(Page):
@@ -43,6 +54,7 @@ class WallPage(Page):
 
     sentence: str
     walls: Sequence[Elevation]
+    fading: Sequence[Fading]
     kept: Sequence[Kept]
     further: int
     """Books that hang and are not drawn."""
@@ -66,7 +78,8 @@ def wall(
 ) -> Response:
     """What hangs."""
     found = look_up(ledger, actor)
-    light = {book: light_line(each) for book, each in spot_days(ledger, actor, found.hung).items()}
+    days = spot_days(ledger, actor, found.hung)
+    light = {book: light_line(each) for book, each in days.items()}
     named = sorted(_walls(found, light), key=lambda each: -len(each.hung))
     hanging = sum(each.books for each in found.tallies.places if each.spot == Spot.WALL.value)
     further, on_walls = hanging - len(found.hung), t.n("wall.walls", len(named))
@@ -78,7 +91,26 @@ def wall(
         return render(WallListPage(frame=frame, sentence=sentence, walls=lines, kept=kept, further=further))
     sentence = t.n("wall.hanging", hanging, walls=on_walls) if named else ""
     drawn, owns = elevations(named, found.reach), sum(totals(found.tallies)) > 0
-    return render(WallPage(frame=frame, sentence=sentence, walls=drawn, kept=kept, further=further, owns_books=owns))
+    return render(
+        WallPage(
+            frame=frame,
+            sentence=sentence,
+            walls=drawn,
+            fading=tuple(_fading(found.hung, days)),
+            kept=kept,
+            further=further,
+            owns_books=owns,
+        )
+    )
+
+
+def _fading(hung: Sequence[HungRow], days: Mapping[str, SpotDays]) -> Iterator[Fading]:
+    """Books that have had, or may have had, the days a year their spot allows; the surest first."""
+    of = [(used_of(days[row.book]), row) for row in hung if row.book in days]
+    for used in (Used.UP, Used.MAY_BE):
+        for row in (row for found, row in of if found is used):
+            name = f"{row.title} {row.number}".strip() or t("wall.untitled")
+            yield Fading(book=row.book, name=name, light=light_line(days[row.book]), sure=used is Used.UP)
 
 
 def _walls(found: Walls, light: Mapping[str, str]) -> Iterator[Named]:
