@@ -2,23 +2,8 @@
 
 from typing import Any
 
-from api.barcode_answers import BARCODE_ANSWERS, BARCODE_REQUESTS
-from api.bench_example import BENCH_ANSWERS, BENCH_REQUESTS
-from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
-from api.care_example import CARE_ANSWERS, CARE_REQUESTS
-from api.climate_example import CLIMATE_ANSWERS, CLIMATE_REQUESTS
+from api.area_examples import AREA_ANSWERS, AREA_REQUESTS
 from api.condition_example import EXAMINATION, condition_of
-from api.cost_example import COST_ANSWERS, COST_REQUESTS
-from api.light_example import LIGHT_ANSWERS, LIGHT_REQUESTS
-from api.market_example import MARKET_ANSWERS, MARKET_REQUESTS
-from api.outlook_example import OUTLOOK_ANSWERS
-from api.place_example import PLACE_ANSWERS, PLACE_REQUESTS
-from api.prospect_example import PROSPECT_ANSWERS, PROSPECT_REQUESTS
-from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
-from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
-from api.routes.alignment import EXAMPLE as ALIGNMENT
-from api.routes.stamps import ANSWER_EXAMPLES, BODY_EXAMPLES
-from api.worth_example import WORTH_ANSWERS
 
 BOOK = "b7q2m4x6n5k3j8h2g4f6d5s3a7"
 ACT = "k3j8h2g4f6d5s3a7b7q2m4x6n5"
@@ -85,18 +70,7 @@ REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
             "value": {"label": "wall display", "permissions": ["read"], "days": 31},
         }
     },
-    **BENCH_REQUESTS,
-    **MARKET_REQUESTS,
-    **CARE_REQUESTS,
-    **PROSPECT_REQUESTS,
-    **COST_REQUESTS,
-    **RECIPE_REQUESTS,
-    **PLACE_REQUESTS,
-    **BARCODE_REQUESTS,
-    **RECORD_REQUESTS,
-    **CLIMATE_REQUESTS,
-    **BODY_EXAMPLES,
-    **LIGHT_REQUESTS,
+    **AREA_REQUESTS,
 }
 """Operation -> name -> an example of its body."""
 
@@ -181,8 +155,7 @@ _CHECKPOINT: dict[str, Any] = {
 }
 
 ANSWERS: dict[str, Any] = {
-    **COST_ANSWERS,
-    **RECORD_ANSWERS,
+    **AREA_ANSWERS,
     "health": {"status": "ok"},
     "read_readiness": {
         "ready": True,
@@ -238,8 +211,6 @@ ANSWERS: dict[str, Any] = {
     "read_act": {"act": ACT, "entries": [_ENTRY]},
     "read_checkpoint": _CHECKPOINT,
     "sign_checkpoint_now": _CHECKPOINT,
-    **ANSWER_EXAMPLES,
-    **WORTH_ANSWERS,
     "prove_inclusion": {"seq": 1, "size": 3, "leaf": LEAF, "root": ROOT, "proof": [LEAF, ROOT]},
     "prove_consistency": {"first": 1, "second": 3, "first_root": LEAF, "second_root": ROOT, "proof": [LEAF, ROOT]},
     "prove_head": {
@@ -269,19 +240,7 @@ ANSWERS: dict[str, Any] = {
         "height_px": 4500,
         "was_here": False,
     },
-    **BENCH_ANSWERS,
-    **LIGHT_ANSWERS,
-    **OUTLOOK_ANSWERS,
-    **BOOK_OUTLOOK_ANSWERS,
-    **MARKET_ANSWERS,
-    **CARE_ANSWERS,
-    **PROSPECT_ANSWERS,
-    **CLIMATE_ANSWERS,
-    **RECIPE_ANSWERS,
-    **PLACE_ANSWERS,
-    **BARCODE_ANSWERS,
     "move_books": _WRITTEN,
-    "line_up_photographs": ALIGNMENT,
     "list_tokens": {"tokens": [_TOKEN]},
     "make_token": {**_TOKEN, "secret": "slip_k3j8h2g4f6d5s3a7b7q2m4x6n5k3j8h2g4f6d5s3a7b7q2m4x6n5"},
     "list_rules": {"tables": [{"name": "grades", "version": 1, "rows": 25}]},

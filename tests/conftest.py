@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import hypothesis
 import pytest
 
 from ledger.actor import Actor
@@ -28,6 +29,9 @@ from tests.postgres import postgres_store
 
 COLLECTION = "slipsheetslipsheetslipshee"
 """Id of the collection that tests write to."""
+
+hypothesis.settings.register_profile("untimed", deadline=None)
+hypothesis.settings.load_profile("untimed")
 
 
 @dataclass
