@@ -4,16 +4,13 @@ The reference scales every photograph by the library alone and sets it with one 
 the same standard: no contents, no index, no facts. Beside the ratio stands the time itself, since a minute is the goal.
 """
 
-import io
-import random
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import UTC, datetime
-from time import perf_counter
+from time import perf_counter, process_time
 from typing import Final
 
-from PIL import Image
-
+from ledger.adapters.pictures import FilePictures
 from ledger.adapters.sheets import TypstSheets
 from ledger.bootstrap import OWNER, open_ledger
 from ledger.events.photograph import Photograph
@@ -24,13 +21,12 @@ from ledger.usecases.drafts import Draft
 from ledger.usecases.record import record
 from ledger.views import ShelfQuery
 from tests.bench.measuring import Ratio
-from tests.bench.small_copies import bare
+from tests.bench.small_copies import _photograph, bare
 from tests.builders import a_purchase, an_issue, on
 from web.catalogue_told import catalogue_data, names_of
 from web.report_sheet import source
 
 BOOKS: Final = 500
-SIZE: Final = (1500, 2250)
 SERIES: Final = 40
 GOAL: Final = 2.0
 MINUTE_S: Final = 60.0
@@ -47,50 +43,49 @@ def ratios() -> Iterator[Ratio]:
     with tempfile.TemporaryDirectory() as place:
         settings = Settings(folder=f"{place}/data", keys=f"{place}/keys")
         with open_ledger(settings) as ledger:
-            covers = _filled(ledger)
-            ours = _timed_ours(ledger)
-    theirs = _timed_plainly(covers)
+            base = _photograph()
+            _fill(ledger, base)
+            ours, worked = _timed_ours(ledger)
+    theirs = _timed_plainly(base)
     what = f"catalogue of {BOOKS} books, no small copy kept before"
     yield Ratio(what=what, ours=ours, reference="the same pictures, set plainly", theirs=theirs, unit="s", goal=GOAL)
-    yield Ratio(what=what, ours=ours, reference="one minute", theirs=MINUTE_S, unit="s", goal=1.0)
+    what = "the same, of all processors' time"
+    yield Ratio(what=what, ours=worked, reference="one minute", theirs=MINUTE_S, unit="s", goal=1.0)
 
 
-def _filled(ledger: Ledger) -> Sequence[bytes]:
-    """Books of so many series, each with a photograph of its own; the clean copies."""
-    chance, covers = random.Random(5), []
+def _fill(ledger: Ledger, base: bytes) -> None:
+    """Books of so many series, each with a photograph of its own."""
     for number in range(BOOKS):
-        kept = ledger.pictures.keep(_photograph(chance))
-        covers.append(ledger.pictures.read(kept.clean))
+        # As the intake leaves it, without decoding five hundred photographs that nobody times.
+        assert isinstance(ledger.pictures, FilePictures)
+        name = ledger.pictures._put(_other(base, number))
         issue = an_issue(title=f"Series {number % SERIES}", number=str(number), publisher=f"Press {number % 9}")
         bought = record(ledger, OWNER, [Draft(event=a_purchase(issue=issue), new_book=True)]).entries[0].book
-        shot = Photograph(original=kept.original, clean=kept.clean, on=on("2025-06"))
-        record(ledger, OWNER, [Draft(event=shot, book=bought)])
-    return covers
+        record(ledger, OWNER, [Draft(event=Photograph(original=name, clean=name, on=on("2025-06")), book=bought)])
 
 
-def _timed_ours(ledger: Ledger) -> float:
-    start = perf_counter()
+def _timed_ours(ledger: Ledger) -> tuple[float, float]:
+    """By the clock, and of all processors together, which says as much on a machine that is busy with other things."""
+    start, worked = perf_counter(), process_time()
     of = catalogue(ledger, OWNER, ShelfQuery(kept=True), lambda _done, _expected: None)
     files = names_of(of)
     beside = {files[digest]: cover for digest, cover in of.covers.items()}
     data = catalogue_data(of, chosen=(), places=True)
     assert TypstSheets().pdf(source("catalogue"), data, beside, of.recorded).startswith(b"%PDF")
-    taken = perf_counter() - start
+    taken, worked = perf_counter() - start, process_time() - worked
     assert len(of.covers) == BOOKS
-    return taken
+    return taken, worked
 
 
-def _timed_plainly(covers: Sequence[bytes]) -> float:
+def _timed_plainly(base: bytes) -> float:
     start = perf_counter()
-    beside = {f"{number}.jpg": bare(cover, WIDTH) for number, cover in enumerate(covers)}
+    beside = {f"{number}.jpg": bare(_other(base, number), WIDTH) for number in range(BOOKS)}
     made = TypstSheets().pdf(PLAIN, {"title": "Plain", "files": list(beside)}, beside, datetime.now(UTC))
     assert made.startswith(b"%PDF")
     return perf_counter() - start
 
 
-def _photograph(chance: random.Random) -> bytes:
-    """Soft noise in three colours, no two alike."""
-    parts = [Image.effect_noise((SIZE[0] // 6, SIZE[1] // 6), 20 + 60 * chance.random()) for _ in range(3)]
-    out = io.BytesIO()
-    Image.merge("RGB", parts).resize(SIZE).save(out, "JPEG", quality=88)
-    return out.getvalue()
+def _other(photograph: bytes, number: int) -> bytes:
+    """The same photograph as another file: with a comment. Source: ITU-T T.81 section B.2.4.5."""
+    said = b"%06d" % number
+    return photograph[:2] + b"\xff\xfe" + (len(said) + 2).to_bytes(2, "big") + said + photograph[2:]
