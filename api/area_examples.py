@@ -16,7 +16,9 @@ from api.prospect_example import PROSPECT_ANSWERS, PROSPECT_REQUESTS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
 from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
 from api.routes.alignment import EXAMPLE as ALIGNMENT
+from api.routes.find import FIND_ANSWER
 from api.routes.stamps import ANSWER_EXAMPLES, BODY_EXAMPLES
+from api.run_example import RUN_ANSWERS, RUN_REQUESTS
 from api.worth_example import WORTH_ANSWERS
 
 __all__ = ["AREA_ANSWERS", "AREA_REQUESTS"]
@@ -34,6 +36,7 @@ AREA_REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     **CLIMATE_REQUESTS,
     **BODY_EXAMPLES,
     **LIGHT_REQUESTS,
+    **RUN_REQUESTS,
 }
 """Operation -> name -> an example of its body."""
 
@@ -53,6 +56,8 @@ AREA_ANSWERS: dict[str, Any] = {
     **RECIPE_ANSWERS,
     **PLACE_ANSWERS,
     **BARCODE_ANSWERS,
+    **RUN_ANSWERS,
+    "find_books": FIND_ANSWER,
     "line_up_photographs": ALIGNMENT,
 }
 """Operation -> an example of its answer."""

@@ -26,6 +26,7 @@ from api.routes.bench import LoadBody, RecipeBody
 from api.routes.places import MoveBody
 from api.routes.rates import RatesBody
 from api.routes.recipes import RecipeChange
+from api.routes.runs import RunBody, WantBody
 from api.routes.stamps import StampBody
 from api.routes.tokens import TokenBody
 from api.routes.tools import ToolBody
@@ -63,6 +64,7 @@ TAGS = {
     "submissions": "Books that go to a grading service together, each forecast beside its result.",
     "records": "What a next owner gets of a book, and what owners before gave.",
     "costs": "What books cost and brought in, rates of exchange, values for insurance; no advice on tax or insurance.",
+    "runs": "Series with what is owned and missing, and copies that are looked for; they lie beside the ledger.",
     "places": "Rooms with their walls, boxes and safes, and books moved between them.",
     "barcodes": "Printed codes, and the issue each leads to; they lie beside the ledger.",
     "tokens": "What programs sign in with.",
@@ -81,6 +83,9 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "make_record": ({"$ref": f"{REF}RecordBody"}, True),
     "link_record": ({"$ref": f"{REF}LinkBody"}, True),
     "take_stamp": ({"$ref": f"{REF}StampBody"}, True),
+    "state_run": ({"$ref": f"{REF}RunBody"}, True),
+    "keep_want": ({"$ref": f"{REF}WantBody"}, True),
+    "change_want": ({"$ref": f"{REF}WantBody"}, True),
     "keep_rates": ({"$ref": f"{REF}RatesBody"}, True),
     "add_tool": ({"$ref": f"{REF}ToolBody"}, True),
     "change_tool": ({"$ref": f"{REF}ToolBody"}, True),
@@ -136,6 +141,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         schemas.pop(name, None)
     for model in (
         *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
+        *(RunBody, WantBody),
         *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody, MoveBody),
         *(LightClassBody, WhatIfBody, TakeBody),
         BarcodeBody,

@@ -1,16 +1,20 @@
-"""Which titles a misspelt one may have meant: those whose words are most like the words that were asked for."""
+"""Which titles, or which words, a misspelt one may have meant: those most like what was asked for."""
 
 from collections.abc import Iterable
 from difflib import SequenceMatcher
 from heapq import nlargest
 from typing import Final
 
-from ledger.rows import words_of
+from ledger.folding import words_of
 
-__all__ = ["LEAST", "likeness", "nearest"]
+__all__ = ["LEAST", "likeness", "nearest", "nearest_words"]
 
 LEAST: Final = 0.5
 """Titles less like it than this are not meant. Our assumption."""
+_LEAST_WORD: Final = 0.75
+"""The same of single words: of four letters one may be wrong. Our assumption."""
+_LETTERS_LEAST: Final = 4
+"""A shorter word is like too many others. Our assumption."""
 
 
 def nearest(asked: str, titles: Iterable[str], limit: int) -> list[str]:
@@ -36,6 +40,35 @@ def likeness(asked: str, title: str) -> float:
     Source: Ratcliff and Metzener, Pattern Matching: The Gestalt Approach, Dr. Dobb's Journal, July 1988.
     """
     return _likeness([SequenceMatcher(b=word, autojunk=False) for word in words_of(asked)], title)
+
+
+def nearest_words(asked: str, words: Iterable[str], limit: int) -> list[str]:
+    """The words most like the one asked for, or like one that it begins, the likest first.
+
+    A word with a digit in it is like none but itself: another number is another thing.
+    """
+    if len(asked) < _LETTERS_LEAST or any(sign.isdigit() for sign in asked):
+        return []
+    # The text looked at again and again is the second of a matcher's two, which it remembers.
+    matcher = SequenceMatcher(b=asked, autojunk=False)
+    longest, letters = 2 * len(asked), frozenset(asked)
+    scored = []
+    for word in words:
+        short = word[: len(asked)]
+        # A word that shares few letters with it cannot be like it: that spares nearly all of the work.
+        shared = 2 * len(letters.intersection(word)) + len(asked) - len(letters)
+        if not _LETTERS_LEAST <= len(word) <= longest or shared < len(asked):
+            continue
+        if (score := max(_word_ratio(matcher, word), _word_ratio(matcher, short))) >= _LEAST_WORD:
+            scored.append((score, word))
+    return [word for _, word in nlargest(limit, scored)]
+
+
+def _word_ratio(matcher: SequenceMatcher[str], word: str) -> float:
+    matcher.set_seq1(word)
+    if matcher.real_quick_ratio() < _LEAST_WORD or matcher.quick_ratio() < _LEAST_WORD:
+        return 0.0
+    return matcher.ratio()
 
 
 def _likeness(matchers: list[SequenceMatcher[str]], title: str) -> float:

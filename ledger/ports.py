@@ -31,7 +31,20 @@ from ledger.rows import Listing
 from ledger.sealed import Sealed
 from ledger.sheets import Sheets
 from ledger.upkeep import UpkeepNotes
-from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, HungRow, Page, ShelfQuery, ShelfRow, Tallies
+from ledger.views import (
+    BookQuery,
+    BookRow,
+    DaybookRow,
+    EntryQuery,
+    FoundRow,
+    HungRow,
+    NumberedRow,
+    Page,
+    ShelfQuery,
+    ShelfRow,
+    Span,
+    Tallies,
+)
 
 __all__ = [
     "ENTRIES",
@@ -113,6 +126,9 @@ class Reader(Protocol):
     def books(self, query: BookQuery) -> Page[BookRow]: ...
     def shelf(self, query: ShelfQuery) -> Page[ShelfRow]: ...
     def nearest_titles(self, text: str, limit: int) -> list[str]: ...
+    def found(self, wanted: Sequence[Sequence[Span]], limit: int) -> list[FoundRow]: ...
+    def vocabulary(self) -> Sequence[str]: ...
+    def numbered(self, title: str | None = None) -> list[NumberedRow]: ...
     def hung(self, limit: int) -> list[HungRow]: ...
     def tallies(self) -> Tallies: ...
     def is_clean(self, sha256: str) -> bool: ...

@@ -1,7 +1,6 @@
 """From a folded book to its row in the lists, with the keys the lists are put in order and searched by."""
 
 import re
-import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -11,6 +10,8 @@ from ledger.book import Book, Status
 from ledger.cost_rows import CostRow, cost_rows
 from ledger.drawn import clean_copies, drawn
 from ledger.events._parts import Holding
+from ledger.finding import all_words
+from ledger.folding import folded, words_of
 from ledger.history import Moment
 from ledger.rules.headings import highest
 from ledger.views import BookRow, Drawn
@@ -18,14 +19,10 @@ from ledger.when import When
 
 __all__ = ["BEHIND_TITLE", "ROWS_VERSION", "Listing", "folded", "listing", "row_of", "state_line", "words_of"]
 
-ROWS_VERSION: Final = 3
+ROWS_VERSION: Final = 4
 """Counts up when the same entries would give another row than before; the rows are then made anew."""
 
 _DIGITS: Final = re.compile(r"[0-9]+")
-_FRACTION: Final = "\u2044"
-"""The stroke of a half sign taken apart; people type another."""
-
-_UNSEEN: Final = frozenset({"Cc", "Cs"})
 BEHIND_TITLE: Final = "\x1f"
 """Sorts before all that is read, so that a shorter title stands before a longer one."""
 
@@ -49,6 +46,8 @@ class Listing:
     pictures: tuple[str, ...] = ()
     """SHA-256 of the clean copy of every photograph of it."""
     costs: tuple[CostRow, ...] = ()
+    words: tuple[str, ...] = ()
+    """Every word of its entries, those of sealed values that are at hand among them, in order and each once."""
 
 
 def listing(book: Book, moments: Sequence[Moment]) -> Listing:
@@ -69,6 +68,7 @@ def listing(book: Book, moments: Sequence[Moment]) -> Listing:
         drawn=drawn(book, moments),
         pictures=clean_copies(moments),
         costs=cost_rows(book, moments),
+        words=all_words(moments),
     )
 
 
@@ -112,18 +112,6 @@ def state_line(book: Book, moments: Sequence[Moment]) -> str:
     if book.status is Status.GONE:
         return _left(book, moments)
     return _STATES[book.status]
-
-
-def folded(text: str) -> str:
-    """A text as a search sees it: without accents, without the difference of capitals, with single spaces."""
-    apart = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold()).replace(_FRACTION, "/")
-    plain = (" " if unicodedata.category(each) in _UNSEEN else each for each in apart)
-    return " ".join("".join(each for each in plain if not unicodedata.combining(each)).split())
-
-
-def words_of(text: str) -> list[str]:
-    """The words of a search, each of which must be found."""
-    return list(dict.fromkeys(folded(text).split()))
 
 
 _STATES: Final[Mapping[Status, str]] = MappingProxyType(

@@ -113,6 +113,38 @@ class ShelfRow(NamedTuple):
     """Null where it has no place, or the name was left empty or erased."""
 
 
+class Span(NamedTuple):
+    """Words from one on up to another, which is left out; None leaves the first alone."""
+
+    low: str
+    high: str | None = None
+
+
+class FoundRow(NamedTuple):
+    """One book that a search of everything found."""
+
+    book: str
+    no: int
+    status: str
+    title: str
+    number: str
+    start_year: int | None
+    publisher: str | None
+    state: str
+
+
+class NumberedRow(NamedTuple):
+    """One book that is in the collection, as a run counts it."""
+
+    book: str
+    no: int
+    title: str
+    start_year: int | None
+    number: str
+    grade_as_written: str | None
+    grade_step: int | None
+
+
 class HungRow(NamedTuple):
     """One book that hangs on a wall."""
 

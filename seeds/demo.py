@@ -20,6 +20,7 @@ from seeds.prospects import lay_prospects
 from seeds.rates import keep_most
 from seeds.rotation import lay_rotation
 from seeds.story import tell
+from seeds.wants import lay_wants
 
 LOCK = "slipsheet.lock"
 """Left by the process that told it; the one that opens it makes its own."""
@@ -70,6 +71,7 @@ def open_told(settings: Settings) -> Iterator[Ledger]:
             keep_most(ledger, OWNER)
             lay_prospects(ledger, OWNER)
             lay_rotation(ledger, OWNER)
+            lay_wants(ledger, OWNER)
         yield ledger
 
 

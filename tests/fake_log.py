@@ -58,7 +58,7 @@ class Held:
         return Held(**{each.name: getattr(self, each.name).copy() for each in fields(self)})
 
 
-class FakeReader:
+class FakeReader(fake_shelf.Lists):
     """As `ports.Reader`."""
 
     def __init__(self, held: Held, collection: str, codec: Codec) -> None:
@@ -197,12 +197,6 @@ class FakeReader:
 
     def tallies(self) -> Tallies:
         return fake_shelf.tallies(self.held.sealed, list(self.listings()))
-
-    def is_clean(self, sha256: str) -> bool:
-        return any(sha256 in each.pictures for each in self.held.listings.values())
-
-    def books_in_holder(self, holder_number: str) -> list[str]:
-        return [each.row.book for each in self.listings() if each.row.holder_number == holder_number]
 
     def costs(self, home: str, year: int | None = None) -> KeptCosts:
         return fake_shelf.costs(home, self.listings(), year)

@@ -1,17 +1,68 @@
 """The page of the collection and the walls, read from a log in memory: filters, names that lie sealed, counts."""
 
+from abc import ABC, abstractmethod
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, TypeVar
 
 from ledger.cost_rows import CostSum, KeptCosts
+from ledger.folding import folded
 from ledger.ports import SealedValue
 from ledger.rows import Listing
 from ledger.store.asking import search_words
-from ledger.views import NOTHING, BookQuery, HungRow, ListQuery, PlaceTally, ShelfQuery, ShelfRow, Tallies, Tally
+from ledger.views import (
+    NOTHING,
+    BookQuery,
+    FoundRow,
+    HungRow,
+    ListQuery,
+    NumberedRow,
+    PlaceTally,
+    ShelfQuery,
+    ShelfRow,
+    Span,
+    Tallies,
+    Tally,
+)
 
 R = TypeVar("R", ShelfRow, HungRow)
 Sealed = Mapping[tuple[int, str], SealedValue]
+
+
+class Lists(ABC):
+    """What a log in memory reads from its lists alone."""
+
+    @abstractmethod
+    def listings(self) -> Iterator[Listing]: ...
+
+    def is_clean(self, sha256: str) -> bool:
+        return any(sha256 in each.pictures for each in self.listings())
+
+    def books_in_holder(self, holder_number: str) -> list[str]:
+        return [each.row.book for each in self.listings() if each.row.holder_number == holder_number]
+
+    def found(self, wanted: Sequence[Sequence[Span]], limit: int) -> list[FoundRow]:
+        def has(each: Listing, spans: Sequence[Span]) -> bool:
+            return any(
+                word == span.low if span.high is None else span.low <= word < span.high
+                for word in each.words
+                for span in spans
+            )
+
+        books = [each for each in self.listings() if wanted and all(has(each, spans) for spans in wanted)]
+        books.sort(key=lambda each: (each.title_key, each.row.no))
+        return [FoundRow(**{name: getattr(each.row, name) for name in FoundRow._fields}) for each in books][:limit]
+
+    def numbered(self, title: str | None = None) -> list[NumberedRow]:
+        kept = [each for each in self.listings() if each.drawn.kept]
+        own = [each for each in kept if title is None or folded(each.row.title) == folded(title)]
+        own.sort(key=lambda each: (each.title_key, each.row.no))
+        return [NumberedRow(**{name: getattr(each.row, name) for name in NumberedRow._fields}) for each in own]
+
+    def vocabulary(self) -> list[str]:
+        return sorted(
+            {word for each in self.listings() for word in each.words if word >= ":" and not any(map(str.isdigit, word))}
+        )
 
 
 def row_of(sealed: Sealed, each: Listing) -> ShelfRow:

@@ -6,9 +6,9 @@ from typing import Final
 
 from ledger.book import Status
 from ledger.errors import InvalidError
+from ledger.folding import folded
 from ledger.ports import Reader
 from ledger.proof.canonical import Plain
-from ledger.rows import folded
 from ledger.views import PAGE_MOST, BookQuery, BookRow
 from ledger.when import When
 from web.wording import t

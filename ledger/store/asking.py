@@ -6,7 +6,7 @@ import re
 from typing import Final
 
 from ledger.errors import InvalidError, Problem
-from ledger.rows import words_of
+from ledger.folding import words_of
 from ledger.views import PAGE_MOST, ListQuery
 
 __all__ = ["SORTS", "WORDS_MOST", "page_limit", "read_cursor", "search_words", "sort_key", "write_cursor"]

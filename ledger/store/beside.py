@@ -8,7 +8,7 @@ from sqlalchemy import BindParameter, ColumnElement, Connection, Table, bindpara
 from ledger.ports import Receipt
 from ledger.store import records
 from ledger.store.read_models import are_made
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, WORD_ROW
 from ledger.store.tables import COLLECTION, RECEIPT
 
 __all__ = ["of_nowhere", "receipts", "strays"]
@@ -50,11 +50,13 @@ def strays(connection: Connection, collection: str) -> list[str]:
     texts = select(BOOK_SEARCH.c.rowid).where(_left_over(BOOK_SEARCH, of_text))
     pictures = select(PICTURE_ROW.c.clean, PICTURE_ROW.c.book).where(_left_over(PICTURE_ROW, of_picture))
     costs = select(COST_ROW.c.seq, COST_ROW.c.book).where(_left_over(COST_ROW, BOOK_ROW.c.book == COST_ROW.c.book))
+    of_word = select(WORD_ROW.c.book).distinct().where(_left_over(WORD_ROW, BOOK_ROW.c.book == WORD_ROW.c.book))
     rows = select(BOOK_ROW.c.book).where(of_nowhere(BOOK_ROW))
     found = (
         ("text {} of the search", texts.order_by(BOOK_SEARCH.c.rowid)),
         ("photograph {} of book {}", pictures.order_by(PICTURE_ROW.c.book, PICTURE_ROW.c.clean)),
         ("a sum of entry {} of book {}", costs.order_by(COST_ROW.c.book, COST_ROW.c.place)),
+        ("words of book {}", of_word.order_by(WORD_ROW.c.book)),
         ("the row of book {}", rows.order_by(BOOK_ROW.c.book)),
     )
     ours = {"collection": collection}

@@ -118,7 +118,7 @@ _ASKED: Final = frozenset(
 """Settings that may be read; none may be set. The search of SQLite asks for `data_version`, SQLAlchemy for
 `read_uncommitted`."""
 
-_READ_MODELS: Final = frozenset({"book_row", "picture_row", "cost_row", "read_model"})
+_READ_MODELS: Final = frozenset({"book_row", "picture_row", "cost_row", "word_row", "read_model"})
 _SEARCH: Final = "book_search"
 _GROWING: Final = frozenset(
     {"collection", "entry", "head", "node", "book_head", "sealed_value", "receipt", "checkpoint", "token"}

@@ -15,7 +15,7 @@ from ledger.store.beside_tables import BESIDE
 from ledger.store.guards import TRIGGERS
 from ledger.store.postgres_guards import BODIES
 from ledger.store.read_models import SEARCH_INDEX
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, SEARCH_PARTS
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, SEARCH_PARTS, WORD_ROW
 from ledger.store.tables import BOOK_HEAD, KEPT, NODE, READ_MODEL, TOKEN
 
 __all__ = ["REMADE", "mend_of", "missing_tables", "naming_damage", "problem_of", "strangers"]
@@ -25,13 +25,13 @@ REMADE: Final[tuple[Table, ...]] = (NODE, BOOK_HEAD, READ_MODEL)
 
 _STEPS: Final = "alembic_version"
 _TABLES: Final = (*(each.name for each in (*KEPT, *ACCOUNTS, *BESIDE)), _STEPS)
-_LISTS: Final = (BOOK_ROW.name, PICTURE_ROW.name, COST_ROW.name, BOOK_SEARCH.name, *SEARCH_PARTS)
+_LISTS: Final = (BOOK_ROW.name, PICTURE_ROW.name, COST_ROW.name, WORD_ROW.name, BOOK_SEARCH.name, *SEARCH_PARTS)
 _ANEW: Final = frozenset((*(each.name for each in REMADE), *_LISTS))
 _APART: Final = frozenset(
     (*(each.name for each in (*ACCOUNTS, *BESIDE)), _STEPS, TOKEN.name, READ_MODEL.name, *_LISTS),
 )
 
-_INDEXED: Final = (*KEPT, *ACCOUNTS, *BESIDE, BOOK_ROW, PICTURE_ROW, COST_ROW)
+_INDEXED: Final = (*KEPT, *ACCOUNTS, *BESIDE, BOOK_ROW, PICTURE_ROW, COST_ROW, WORD_ROW)
 _INDEXES: Final = frozenset((SEARCH_INDEX, *(str(index.name) for each in _INDEXED for index in each.indexes)))
 _MADE: Final = {
     "table": {*_TABLES, *_LISTS},

@@ -66,7 +66,7 @@ class SqlLog:
         books = self._store.write(
             self._collection, lambda connection: rebuild(connection, self._collection, self._codec)
         )
-        self._counted = Counted()
+        self._before, self._counted = ReadBefore(), Counted()
         return books
 
 

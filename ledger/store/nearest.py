@@ -1,14 +1,16 @@
-"""The titles of a list that are most like a misspelt one; asked for only when a search has found nothing."""
+"""The titles of a list: those most like a misspelt one, and the books that are here of one or of each."""
 
 from typing import Any, Final
 
 from sqlalchemy import BindParameter, ColumnElement, Connection, bindparam, func, literal, select
 
+from ledger.folding import folded
 from ledger.likeness import nearest
 from ledger.rows import BEHIND_TITLE
 from ledger.store.row_tables import BOOK_ROW
+from ledger.views import NumberedRow
 
-__all__ = ["nearest_titles"]
+__all__ = ["nearest_titles", "numbered"]
 
 _OURS: Final[BindParameter[str]] = bindparam("collection")
 _JUST_BEHIND: Final = chr(ord(BEHIND_TITLE) + 1)
@@ -40,6 +42,18 @@ def _title(key: ColumnElement[str], dialect: str) -> ColumnElement[str]:
     if dialect == "sqlite":
         return func.substr(key, 1, func.instr(key, BEHIND_TITLE) - 1)
     return func.split_part(key, BEHIND_TITLE, 1)
+
+
+def numbered(connection: Connection, collection: str, title: str | None) -> list[NumberedRow]:
+    """The books in the collection, in the order of titles; of one title alone where it is given, however it is spelled."""
+    key = BOOK_ROW.c.title_key
+    asked = select(*(BOOK_ROW.c[name] for name in NumberedRow._fields)).where(
+        BOOK_ROW.c.collection_id == collection, BOOK_ROW.c.kept == 1
+    )
+    if title is not None:
+        plain = folded(title)
+        asked = asked.where(key >= plain + BEHIND_TITLE, key < plain + _JUST_BEHIND)
+    return [NumberedRow._make(row) for row in connection.execute(asked.order_by(key, BOOK_ROW.c.no))]
 
 
 def _as_written(connection: Connection, collection: str, title: str) -> str | None:

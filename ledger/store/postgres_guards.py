@@ -12,7 +12,7 @@ from sqlalchemy import Connection, text
 
 from ledger.store.account_tables import ACCOUNTS
 from ledger.store.beside_tables import BESIDE
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, WORD_ROW
 from ledger.store.tables import KEPT
 
 __all__ = ["BODIES", "SCHEMA", "SETTING", "make_guards", "missing_guards"]
@@ -21,8 +21,9 @@ SCHEMA: Final = "slipsheet"
 SETTING: Final = "slipsheet.collection"
 """Names the collection that a transaction is about."""
 
-TABLES: Final = tuple(table.name for table in (*KEPT, *ACCOUNTS, *BESIDE, BOOK_ROW, PICTURE_ROW, COST_ROW, BOOK_SEARCH))
-READ_MODELS: Final = frozenset({BOOK_ROW.name, PICTURE_ROW.name, COST_ROW.name, BOOK_SEARCH.name, "read_model"})
+_LISTS: Final = (BOOK_ROW, PICTURE_ROW, COST_ROW, WORD_ROW, BOOK_SEARCH)
+TABLES: Final = tuple(table.name for table in (*KEPT, *ACCOUNTS, *BESIDE, *_LISTS))
+READ_MODELS: Final = frozenset({"read_model", *(table.name for table in _LISTS)})
 CHANGING: Final[Mapping[str, frozenset[str]]] = {
     "head": frozenset({"size", "books"}),
     "node": frozenset({"hash"}),

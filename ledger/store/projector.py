@@ -11,8 +11,9 @@ from ledger.history import Moment
 from ledger.rows import listing
 from ledger.store.beside import of_nowhere
 from ledger.store.cost_rows import put_costs
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, WORD_ROW
 from ledger.store.shelf_order import key_between
+from ledger.store.words import put_words
 
 if TYPE_CHECKING:
     from ledger.rows import Listing
@@ -57,6 +58,7 @@ def project(connection: Connection, collection: str, book: Book, moments: Sequen
     if made.pictures:
         _put_pictures(connection, collection, book.id, set(made.pictures))
     put_costs(connection, collection, book.id, made.costs, is_new=kept is None)
+    put_words(connection, collection, book.id, made.words, is_new=kept is None)
 
 
 def _key(connection: Connection, collection: str, made: "Listing", kept: Row[Any, Any] | None) -> int:
@@ -82,7 +84,7 @@ def _put_pictures(connection: Connection, collection: str, book: str, clean: set
 
 def clear(connection: Connection, collection: str) -> None:
     """No rows of this collection are left, nor of one that is not there."""
-    for table in (BOOK_SEARCH, BOOK_ROW, PICTURE_ROW, COST_ROW):
+    for table in (BOOK_SEARCH, BOOK_ROW, PICTURE_ROW, COST_ROW, WORD_ROW):
         connection.execute(delete(table).where(or_(table.c.collection_id == collection, of_nowhere(table))))
 
 
@@ -98,7 +100,8 @@ def state_hash(connection: Connection, collection: str) -> str:
     texts = texts.where(BOOK_SEARCH.c.collection_id == collection).order_by(BOOK_ROW.c.book, BOOK_SEARCH.c.text)
     pictures = select(PICTURE_ROW).where(PICTURE_ROW.c.collection_id == collection)
     costs = select(COST_ROW).where(COST_ROW.c.collection_id == collection).order_by(COST_ROW.c.book, COST_ROW.c.place)
-    for statement in (rows, texts, pictures.order_by(PICTURE_ROW.c.clean, PICTURE_ROW.c.book), costs):
+    words = select(WORD_ROW).where(WORD_ROW.c.collection_id == collection).order_by(WORD_ROW.c.book, WORD_ROW.c.word)
+    for statement in (rows, texts, pictures.order_by(PICTURE_ROW.c.clean, PICTURE_ROW.c.book), costs, words):
         for row in connection.execute(statement):
             total.update(repr(tuple(row)).encode())
     return total.hexdigest()

@@ -13,7 +13,7 @@ from ledger.store.cost_rows import read_cost
 from ledger.store.daybook import within
 from ledger.store.read_models import narrowed
 from ledger.store.records import whole
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, WORD_ROW
 from ledger.store.tables import ENTRY
 from ledger.views import BookQuery, BookRow, Drawn, EntryQuery, Page
 
@@ -64,6 +64,9 @@ def listings(connection: Connection, collection: str) -> Iterator[Listing]:
     costs = defaultdict(list)
     for row in connection.execute(_of(COST_ROW, collection).order_by(COST_ROW.c.book, COST_ROW.c.place)):
         costs[row.book].append(read_cost(row))
+    words = defaultdict(list)
+    for row in connection.execute(_of(WORD_ROW, collection).order_by(WORD_ROW.c.book, WORD_ROW.c.word)):
+        words[row.book].append(row.word)
     for row in connection.execute(_of(BOOK_ROW, collection).order_by(BOOK_ROW.c.no)):
         yield Listing(
             row=_row(row),
@@ -75,6 +78,7 @@ def listings(connection: Connection, collection: str) -> Iterator[Listing]:
             drawn=Drawn(**{**{name: getattr(row, name) for name in _DRAWN}, "kept": bool(row.kept)}),
             pictures=tuple(pictures.get(row.book, ())),
             costs=tuple(costs.get(row.book, ())),
+            words=tuple(words.get(row.book, ())),
         )
 
 

@@ -1,7 +1,7 @@
-"""Entries that were read before: one whose row and values are as they were is not read a second time."""
+"""Entries and words that were read before: an entry whose row and values are as they were is not read a second time."""
 
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from threading import Lock
 from typing import Any, Final
 
@@ -17,6 +17,26 @@ MOST: Final = 1024
 Found = Row[Any]
 
 
+class KeptWords:
+    """The words of the last size of the ledger that was asked about.
+
+    Keeps: words that are sealed are among them; after an erasure nobody goes on with it.
+    """
+
+    def __init__(self) -> None:
+        self._last: tuple[int, Sequence[str]] | None = None
+
+    def at(self, size: int, read: Callable[[], Sequence[str]]) -> Sequence[str]:
+        """The words of a ledger of that size.
+
+        Requires: a state that is kept; one of a transaction under way may never come to be.
+        """
+        last = self._last
+        if last is None or last[0] != size:
+            last = self._last = (size, read())
+        return last[1]
+
+
 class ReadBefore:
     """Entries as they were read, the ones asked for last.
 
@@ -26,6 +46,7 @@ class ReadBefore:
 
     def __init__(self, most: int = MOST) -> None:
         self._most, self._lock = most, Lock()
+        self.words = KeptWords()
         self._of: OrderedDict[int, tuple[Found, Mapping[str, Found], Entry]] = OrderedDict()
 
     def entry(

@@ -8,7 +8,7 @@ from sqlalchemy import ColumnElement, Connection, Index, delete, insert, inspect
 from sqlalchemy.schema import CreateIndex, CreateTable
 
 from ledger.rows import ROWS_VERSION
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, SEARCH_PARTS
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, SEARCH_PARTS, WORD_ROW
 from ledger.store.tables import READ_MODEL
 
 __all__ = ["SEARCH_INDEX", "are_made", "made_for", "make_read_models", "narrowed", "note_shape", "shape_of"]
@@ -25,7 +25,7 @@ _SEARCH: Final = {
 }
 
 
-_MADE: Final = (BOOK_ROW, PICTURE_ROW, COST_ROW)
+_MADE: Final = (BOOK_ROW, PICTURE_ROW, COST_ROW, WORD_ROW)
 """The read models that are tables like others."""
 
 _NAMES: Final = frozenset({BOOK_SEARCH.name, *(each.name for each in _MADE)})

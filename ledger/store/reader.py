@@ -6,21 +6,22 @@ from typing import Any, Final
 
 from sqlalchemy import BindParameter, Connection, Row, Select, bindparam, func, select
 
-from ledger.cost_rows import KeptCosts
 from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.errors import DamagedError, LedgerError, NotFoundError
 from ledger.events import Event
 from ledger.ports import BookHead, Codec, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.rows import Listing
-from ledger.store import beside, cost_rows, daybook, nearest, queries, records, shelf
+from ledger.store import beside, daybook, queries, records
 from ledger.store.guarded import missing_guards
 from ledger.store.inventory import missing_tables, strangers
 from ledger.store.joined import joined
+from ledger.store.list_reader import ListReader
 from ledger.store.read_before import ReadBefore
 from ledger.store.read_models import are_made
+from ledger.store.shelf import Counted
 from ledger.store.tables import BOOK_HEAD, CHECKPOINT, COLLECTION, ENTRY, HEAD, NODE, RECEIPT, SEALED_VALUE, TOKEN
-from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, HungRow, Page, ShelfQuery, ShelfRow, Tallies
+from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, Page
 
 __all__ = ["SqlReader"]
 
@@ -64,7 +65,7 @@ BATCH: Final = 500
 """Values named in one statement at most."""
 
 
-class SqlReader:
+class SqlReader(ListReader):
     """As `ports.Reader`, over one connection that sees one state."""
 
     def __init__(
@@ -73,10 +74,10 @@ class SqlReader:
         collection: str,
         codec: Codec,
         before: ReadBefore | None = None,
-        counted: shelf.Counted | None = None,
+        counted: Counted | None = None,
     ) -> None:
-        self._connection, self._collection, self._codec = connection, collection, codec
-        self._before, self._counted = before or ReadBefore(), counted
+        super().__init__(connection, collection, before or ReadBefore(), counted)
+        self._codec = codec
 
     @property
     def collection(self) -> str:
@@ -206,36 +207,6 @@ class SqlReader:
     def books(self, query: BookQuery) -> Page[BookRow]:
         """Rows of the lists, a page at a time."""
         return queries.books(self._connection, self._collection, query)
-
-    def shelf(self, query: ShelfQuery) -> Page[ShelfRow]:
-        """Rows of the collection's page, with the names of places and graders."""
-        return shelf.shelf(self._connection, self._collection, query)
-
-    def nearest_titles(self, text: str, limit: int) -> list[str]:
-        """Titles most like a misspelt one."""
-        return nearest.nearest_titles(self._connection, self._collection, text, limit)
-
-    def hung(self, limit: int) -> list[HungRow]:
-        """Books that hang on a wall."""
-        return shelf.hung(self._connection, self._collection, limit)
-
-    def tallies(self) -> Tallies:
-        """The whole collection, counted; where it only reads, once for each size of the ledger."""
-        if self._counted is None:
-            return shelf.tallies(self._connection, self._collection)
-        return self._counted.at(self.head().size, lambda: shelf.tallies(self._connection, self._collection))
-
-    def is_clean(self, sha256: str) -> bool:
-        """Some book's photograph has a clean copy of that digest."""
-        return shelf.is_clean(self._connection, self._collection, sha256)
-
-    def books_in_holder(self, holder_number: str) -> list[str]:
-        """Books that are in a holder of that number."""
-        return queries.books_in_holder(self._connection, self._collection, holder_number)
-
-    def costs(self, home: str, year: int | None = None) -> KeptCosts:
-        """What all books cost, those in the home currency added up; or the rows of one year."""
-        return cost_rows.kept_costs(self._connection, self._collection, home, year)
 
     def listings(self) -> Iterator[Listing]:
         """Everything the lists keep, by the books' numbers; nothing while they are not there in today's shape."""

@@ -9,7 +9,7 @@ from sqlalchemy import Column, Index, MetaData, Table, Text, UniqueConstraint
 
 from ledger.store.tables import KEYED, STRICT, Sorted, Whole
 
-__all__ = ["BOOK_ROW", "BOOK_SEARCH", "COST_ROW", "PICTURE_ROW", "SEARCH_PARTS"]
+__all__ = ["BOOK_ROW", "BOOK_SEARCH", "COST_ROW", "PICTURE_ROW", "SEARCH_PARTS", "WORD_ROW"]
 
 _ROWS: Final = MetaData()
 
@@ -107,6 +107,19 @@ COST_ROW: Final = Table(
     sqlite_with_rowid=KEYED["sqlite_with_rowid"],
 )
 """What each book cost and is worth, a row for each sum; see `ledger/cost_rows.py`."""
+
+WORD_ROW: Final = Table(
+    "word_row",
+    _ROWS,
+    Column("collection_id", Text, primary_key=True),
+    Column("book", Text, primary_key=True),
+    Column("word", Sorted, primary_key=True),
+    Index("word_row_word", "collection_id", "word", "book"),
+    sqlite_strict=KEYED["sqlite_strict"],
+    sqlite_with_rowid=KEYED["sqlite_with_rowid"],
+)
+"""The words of each book's entries, see `ledger/finding.py`. They are kept one by one and not in a search of the
+database's own, so that one that was erased is gone from its pages at once."""
 
 BOOK_SEARCH: Final = Table(
     "book_search",

@@ -30,7 +30,17 @@ from ledger.usecases.drafts import ACT_MOST, Draft, placed, refuse_flaws
 from ledger.usecases.elsewhere import other_copy_problems, same_holder_warnings
 from ledger.usecases.forget import forget_prospects, forget_shown
 
-__all__ = ["ACT_MOST", "REQUEST_BYTES", "Draft", "Recorded", "Request", "random_id", "record", "record_within"]
+__all__ = [
+    "ACT_MOST",
+    "REQUEST_BYTES",
+    "Draft",
+    "Recorded",
+    "Request",
+    "random_id",
+    "record",
+    "record_within",
+    "written_before",
+]
 
 REQUEST_BYTES = hashlib.sha256().digest_size
 """Bytes of what is kept of a request."""
@@ -96,6 +106,11 @@ def record_within(
     return _Act(ledger, actor, request or Request(), writer).write(drafts)
 
 
+def written_before(writer: Writer, ledger: Ledger, actor: Actor, request: Request) -> Recorded | None:
+    """What this very request wrote when it came before; None where it did not. Raises: KeyReusedError."""
+    return _Act(ledger, actor, request, writer).replay()
+
+
 def _refuse_unfit(actor: Actor, drafts: Sequence[Draft]) -> None:
     for draft in drafts:
         actor.require_to_write(draft.event.kind)
@@ -125,7 +140,7 @@ class _Act:
 
     def write(self, drafts: Sequence[Draft]) -> Recorded:
         """Everything of it, or an error and nothing."""
-        if replay := self._replay():
+        if replay := self.replay():
             return replay
         self._refuse_stale()
         act = self._act_id()
@@ -138,7 +153,7 @@ class _Act:
             self.writer.forget_receipts(self.erased)
         return Recorded(act=act, entries=tuple(self.written), warnings=tuple(dict.fromkeys(self.warnings)))
 
-    def _replay(self) -> Recorded | None:
+    def replay(self) -> Recorded | None:
         """The earlier answer, when this key has been used."""
         key = self.request.key
         receipt = self.writer.receipt(key) if key is not None else None

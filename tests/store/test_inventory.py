@@ -24,6 +24,7 @@ LISTS = (
     "book_row",
     "picture_row",
     "cost_row",
+    "word_row",
     "book_search",
     *(f"book_search_{part}" for part in ("config", "content", "data", "docsize", "idx")),
 )

@@ -20,7 +20,7 @@ from ledger.store.engine import DATABASE, open_read_only, open_store
 from ledger.store.guards import TRIGGERS, make_guards, missing_guards
 from ledger.store.log import make_collection, open_log
 from ledger.store.migrations import VERSION, migrate
-from ledger.store.row_tables import BOOK_ROW, COST_ROW, PICTURE_ROW
+from ledger.store.row_tables import BOOK_ROW, COST_ROW, PICTURE_ROW, WORD_ROW
 from ledger.store.tables import KEPT
 from tests.check import check_ledger
 from tests.conftest import COLLECTION
@@ -98,7 +98,7 @@ def test_every_table_is_strict_and_every_key_begins_with_the_collection() -> Non
     with _fresh() as connection:
         migrate(connection)
         read_models.make_read_models(connection)
-        for table in (*MIGRATED, BOOK_ROW, PICTURE_ROW, COST_ROW):
+        for table in (*MIGRATED, BOOK_ROW, PICTURE_ROW, COST_ROW, WORD_ROW):
             assert connection.exec_driver_sql(f"SELECT strict FROM pragma_table_list('{table.name}')").scalar() == 1
             indexes = connection.exec_driver_sql(f"SELECT name FROM pragma_index_list('{table.name}')").scalars().all()
             assert indexes, table.name

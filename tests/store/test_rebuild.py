@@ -37,6 +37,8 @@ HARM = (
     "DELETE FROM book_head",
     "UPDATE cost_row SET minor = minor + 1",
     "DELETE FROM cost_row",
+    "DELETE FROM word_row",
+    "UPDATE word_row SET word = word || 'x'",
     "UPDATE cost_row SET why = 'erased', currency = ''",
 )
 COPIED = (

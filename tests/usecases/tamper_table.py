@@ -151,6 +151,8 @@ KINDS = [
             "text 7 of the search"),
            ("a text of a collection that is not there", sql(f"{TEXT} VALUES (9, '{NOWHERE}', 'x')"),
             "text 9 of the search"),
+           ("words of no book", sql("INSERT INTO word_row SELECT collection_id, 'nobody', 'x' FROM collection"),
+            "words of book nobody"),
            ("a photograph of no book", sql(f"{PICTURE} collection_id, '{ELSE}', 'nobody' FROM collection"),
             f"photograph {ELSE} of book nobody"),
            ("a photograph of a collection that is not there",
@@ -183,6 +185,8 @@ KINDS = [
              for at in ("entry", "head", "sealed_value", "receipt", "checkpoint", "token", "person", "alembic_version"))),
     *tried(31, "table-missing", "The table AT of the database is missing; rebuild makes it anew.",
            *((f"the table {at} dropped", guard(f"PRAGMA foreign_keys = OFF; DROP TABLE {at}"), at)
-             for at in ("node", "book_head", "read_model", "book_row", "picture_row", "cost_row", "book_search", "book_search_content"))),
+             for at in ("node", "book_head", "read_model", "book_row", "picture_row", "cost_row", "word_row", "book_search")),
+           ("the table book_search_content dropped", guard("PRAGMA foreign_keys = OFF; DROP TABLE book_search_content"),
+            "book_search_content")),
 ]  # fmt: skip
 """Numbered as people who attack a ledger would list them; the tests ask for every number from 1 to 31."""

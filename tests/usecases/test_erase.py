@@ -148,7 +148,7 @@ def test_whoever_was_shown_the_value_in_a_record_is_named(teller: Teller) -> Non
     assert teller.tell(Draft(event=Erasure(entry=2, names=("venue",)), book=book)).warnings == ()
 
 
-def test_the_lists_show_the_book_as_before_for_they_hold_no_sealed_value(teller: Teller) -> None:
+def test_the_lists_show_the_book_as_before_and_only_its_words_are_fewer(teller: Teller) -> None:
     book = teller.buy(seller=Sealed.of(CANARY))
     with teller.ledger.log.read() as reader:
         before = next(reader.listings())
@@ -157,3 +157,4 @@ def test_the_lists_show_the_book_as_before_for_they_hold_no_sealed_value(teller:
         after = next(reader.listings())
     assert (before.row.title, before.search) == (after.row.title, after.search)
     assert (before.row.entries, after.row.entries) == (1, 2)
+    assert set(before.words) - set(after.words) == {"ottoline", "quillfeather"}

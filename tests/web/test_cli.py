@@ -220,7 +220,7 @@ def test_a_table_that_is_missing_is_named_with_its_mend_and_no_command_breaks(
 
 
 @pytest.mark.parametrize(
-    "name", ["node", "book_head", "read_model", "book_row", "picture_row", "cost_row", "book_search"]
+    "name", ["node", "book_head", "read_model", "book_row", "picture_row", "cost_row", "word_row", "book_search"]
 )
 def test_a_table_that_is_worked_out_from_the_entries_comes_back_with_a_rebuild(
     run: Run, bench: Bench, name: str

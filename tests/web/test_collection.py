@@ -128,7 +128,7 @@ def test_a_list_that_holds_nothing_leads_back_to_all(signed_in: Browser, shelf: 
     shown = page(signed_in, "/collection?q=nothing+of+the+kind")
     empty = shown.one("div", class_="empty")
     assert empty.one("p").text == "No book fits all of this."
-    assert empty.one("a").attrs["href"] == "/collection"
+    assert [each.attrs["href"] for each in empty.all("a")] == ["/find?q=nothing+of+the+kind", "/collection"]
     assert shown.one("input", id="search").attrs["value"] == "nothing of the kind"
 
 
@@ -163,5 +163,8 @@ def test_the_ways_on_stand_at_its_head(signed_in: Browser, shelf: dict[str, str]
         "/money",
         "/collection/catalogue",
         "/forecasts",
+        "/find",
+        "/runs",
+        "/wants",
         "/barcode",
     ]

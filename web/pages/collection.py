@@ -1,10 +1,11 @@
 """The collection: every book in a dense list that follows what is typed and ticked."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from typing import Final
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse
@@ -58,6 +59,10 @@ class CollectionPage(Page):
     after: str
     nearest: Sequence[Nearest]
     """Titles that may have been meant, where nothing was found."""
+    everywhere: str
+    """The address that looks for the same words in all that is written of every book."""
+    change_all: str
+    """The address that changes all books of this list."""
     is_empty: bool
     """There is no book at all."""
 
@@ -88,6 +93,8 @@ def _page(frame: Frame, asked: Asked, shelf: Shelf) -> CollectionPage:
         start=asked.from_start() if asked.after else "",
         after=asked.onward(shelf.page.after) if shelf.page.after else "",
         nearest=[Nearest(title=each, href=Asked(q=each).address) for each in shelf.nearest],
+        everywhere=f"/find?{urlencode({'q': asked.q})}" if asked.q else "",
+        change_all=f"/collection/change?{urlencode({'found': replace(asked, after='').address})}",
         is_empty=not here + left,
     )
 
