@@ -16,6 +16,7 @@ from api.prospect_example import PROSPECT_ANSWERS, PROSPECT_REQUESTS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
 from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
 from api.routes.alignment import EXAMPLE as ALIGNMENT
+from api.routes.exports import EXPORT_ANSWERS, EXPORT_REQUESTS
 from api.routes.find import FIND_ANSWER
 from api.routes.stamps import ANSWER_EXAMPLES, BODY_EXAMPLES
 from api.run_example import RUN_ANSWERS, RUN_REQUESTS
@@ -37,6 +38,7 @@ AREA_REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     **BODY_EXAMPLES,
     **LIGHT_REQUESTS,
     **RUN_REQUESTS,
+    **EXPORT_REQUESTS,
 }
 """Operation -> name -> an example of its body."""
 
@@ -57,6 +59,7 @@ AREA_ANSWERS: dict[str, Any] = {
     **PLACE_ANSWERS,
     **BARCODE_ANSWERS,
     **RUN_ANSWERS,
+    **EXPORT_ANSWERS,
     "find_books": FIND_ANSWER,
     "line_up_photographs": ALIGNMENT,
 }

@@ -23,6 +23,7 @@ from ledger.events import Event
 from ledger.ports import Ledger, Reader
 from ledger.proof.canonical import GREATEST, Plain, encode
 from ledger.usecases import record, tokens
+from ledger.usecases.take_out import NEEDED
 
 ID = re.compile(r"[!-~]{1,64}")
 """What an id can look like; nothing else is looked up."""
@@ -99,6 +100,7 @@ TO_READERS = [Depends(reading)]
 ReadingDep = Annotated[Actor, Depends(reading)]
 RecordingDep = Annotated[Actor, Depends(recording)]
 ManagingDep = Annotated[Actor, Depends(allowed(Permission.TOKENS))]
+TakingOutDep = Annotated[Actor, Depends(allowed(NEEDED))]
 SigningDep = Annotated[Actor, Depends(allowed(Permission.SIGN))]
 
 

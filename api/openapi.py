@@ -23,6 +23,7 @@ from api.rotation_answers import RotationBody, RowsBody, SwapBody
 from api.rotation_light_answers import RotationTryBody
 from api.routes.acts import ActBody
 from api.routes.bench import LoadBody, RecipeBody
+from api.routes.exports import ExportBody
 from api.routes.places import MoveBody
 from api.routes.rates import RatesBody
 from api.routes.recipes import RecipeChange
@@ -67,6 +68,7 @@ TAGS = {
     "runs": "Series with what is owned and missing, and copies that are looked for; they lie beside the ledger.",
     "places": "Rooms with their walls, boxes and safes, and books moved between them.",
     "barcodes": "Printed codes, and the issue each leads to; they lie beside the ledger.",
+    "exports": "The whole collection as one file, in an open form.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -103,6 +105,7 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "buy_together": ({"$ref": f"{REF}LotBody"}, True),
     "send_batch": ({"$ref": f"{REF}SendBody"}, True),
     "tell_batch": ({"$ref": f"{REF}NewsBody"}, True),
+    "begin_export": ({"$ref": f"{REF}ExportBody"}, True),
     "write_results": ({"$ref": f"{REF}ResultsBody"}, True),
     "set_light": ({"$ref": f"{REF}LightClassBody"}, True),
     "try_light": ({"$ref": f"{REF}WhatIfBody"}, True),
@@ -143,6 +146,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
         *(RunBody, WantBody),
         *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody, MoveBody),
+        ExportBody,
         *(LightClassBody, WhatIfBody, TakeBody),
         BarcodeBody,
         *(RotationBody, RowsBody, SwapBody, RotationTryBody, CountBody, PlannedBody),

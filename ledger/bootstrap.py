@@ -13,6 +13,8 @@ from ledger.adapters.bars import ZxingBars
 from ledger.adapters.calendar import ICalendars
 from ledger.adapters.clock import SystemChance, SystemClock
 from ledger.adapters.codes import SegnoCodes
+from ledger.adapters.exports import FileExports
+from ledger.adapters.key_case import LockedCase
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import SEED_BYTES, KeySigner, NoKey, key_path, need_outside, open_or_make, signer_of
 from ledger.adapters.passwords import Argon2Passwords
@@ -21,6 +23,7 @@ from ledger.adapters.returns import XirrReturns
 from ledger.adapters.sheets import TypstSheets
 from ledger.adapters.timestamps import Rfc3161Stamps
 from ledger.adapters.upkeep_file import FileUpkeep
+from ledger.adapters.workbooks import XlsxWorkbooks
 from ledger.errors import ConflictError, MalformedError
 from ledger.events.key import Key
 from ledger.ports import Chance, Clock, Codec, Ledger, Log, Signer
@@ -29,6 +32,7 @@ from ledger.settings import Settings
 from ledger.store.accounts import SqlAccounts
 from ledger.store.bench import SqlBench
 from ledger.store.care import SqlCare
+from ledger.store.carried import SqlCarrier
 from ledger.store.codec import EventCodec
 from ledger.store.engine import DATABASE, MOVED, Store, open_read_only, open_store
 from ledger.store.handing import SqlHanding
@@ -45,7 +49,7 @@ from ledger.usecases.stored import readable
 OWNER = Actor(id="owner")
 """The one person of a collection for now; `ledger/actor.py` is where more roles will be told apart."""
 
-PICTURES = "pictures"
+PICTURES, EXPORTS = "pictures", "exports"
 
 
 @contextmanager
@@ -70,6 +74,7 @@ def open_ledger(  # noqa: PLR0913
     """
     clock, chance = clock or SystemClock(), chance or SystemChance()
     store = _to_write(settings, make=make, mend=mend)
+    exports = FileExports(Path(settings.folder) / EXPORTS, clock)
     try:
         known = _chosen(settings, collections(store))
         if not known and not make:
@@ -79,22 +84,27 @@ def open_ledger(  # noqa: PLR0913
         own = signer_of(name, seed) if seed else None if known else _key(settings, name, chance.bytes(SEED_BYTES))
         if not known:
             make_collection(store, name, clock.now())
-        codec = EventCodec()
-        log = open_log(name, store, codec)
+        log = open_log(name, store, codec := EventCodec())
         key = own or _key_at_hand(settings, log, name, lost=lost_key)
         ring = KeyRing(name, key, None if seed else Path(settings.keys))
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
         ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), bench=SqlBench(name, store))
-        ledger = _with_beside(ledger, name, store)
+        ledger = _with_beside(replace(ledger, exports=exports), name, store)
         yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
-        store.close()
+        _shut(exports, store)
+
+
+def _shut(exports: FileExports, store: Store) -> None:
+    exports.stop()
+    store.close()
 
 
 def _with_beside(ledger: Ledger, name: str, store: Store) -> Ledger:
     """The ledger with what lies beside it and is read and written wherever the ledger is opened."""
     handing, market, care = SqlHanding(name, store), SqlMarket(name, store), SqlCare(name, store)
-    return replace(ledger, handing=handing, market=market, care=care)
+    carrier = SqlCarrier(name, store, ledger.codec)
+    return replace(ledger, handing=handing, market=market, care=care, carrier=carrier)
 
 
 @contextmanager
@@ -273,6 +283,8 @@ def _joined(  # noqa: PLR0913
         timestamps=Rfc3161Stamps(),
         aligner=OpenCvAligner(),
         returns=XirrReturns(),
+        key_case=LockedCase(),
+        workbooks=XlsxWorkbooks(),
         clock=clock,
         chance=chance,
         signer=signer,

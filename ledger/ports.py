@@ -8,6 +8,7 @@ from typing import Any, Protocol, TypeVar
 
 from ledger.accounts import Accounts
 from ledger.alignment import Aligner
+from ledger.archive.carrier import Carrier, KeyCase
 from ledger.arriving import Partials
 from ledger.barcodes import BarcodeReader
 from ledger.bench import BenchStore
@@ -18,6 +19,7 @@ from ledger.cost_rows import KeptCosts
 from ledger.damage import MissingTable
 from ledger.entry import Entry
 from ledger.events import Event
+from ledger.exports import Exports
 from ledger.feed import Calendars
 from ledger.handing import HandingStore, TimeStamps
 from ledger.history import Moment
@@ -45,6 +47,7 @@ from ledger.views import (
     Span,
     Tallies,
 )
+from ledger.workbooks import Workbooks
 
 __all__ = [
     "ENTRIES",
@@ -279,3 +282,10 @@ class Ledger:
     market: MarketStore | None = None
     care: CareStore | None = None
     """What is handed on, what the market told, what surrounds the books; None where there is no store of it."""
+    carrier: Carrier | None = None
+    """Where the whole of it is read to be taken out."""
+    key_case: KeyCase | None = None
+    workbooks: Workbooks | None = None
+    """None where no XLSX is written."""
+    exports: Exports | None = None
+    """Where archives are made; None where it is only read."""

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import mkdtemp
 from typing import Any
 
 import hypothesis
@@ -12,16 +13,20 @@ import pytest
 from ledger.actor import Actor
 from ledger.adapters.align import OpenCvAligner
 from ledger.adapters.bars import ZxingBars
+from ledger.adapters.exports import FileExports
+from ledger.adapters.key_case import LockedCase
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import signer_of
 from ledger.adapters.returns import XirrReturns
 from ledger.adapters.timestamps import Rfc3161Stamps
+from ledger.adapters.workbooks import XlsxWorkbooks
 from ledger.ports import Ledger, Log
 from ledger.store.codec import EventCodec
 from ledger.store.engine import open_store
 from ledger.store.log import make_collection, open_log
 from tests.check import check_ledger
 from tests.fake_care import FakeCare
+from tests.fake_carrier import FakeCarrier
 from tests.fake_handing import FakeHanding
 from tests.fake_market import FakeMarket
 from tests.fakes import FakeBench, FakeChance, FakeClock, FakeLog, FakePictures
@@ -118,6 +123,10 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "handing": FakeHanding(),
         "market": FakeMarket(),
         "care": FakeCare(),
+        "carrier": FakeCarrier(log),
+        "key_case": LockedCase(),
+        "workbooks": XlsxWorkbooks(),
+        "exports": FileExports(Path(mkdtemp()) / "exports", FakeClock()),
         "aligner": OpenCvAligner(),
         "bars": ZxingBars(),
         "timestamps": Rfc3161Stamps(),

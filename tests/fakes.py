@@ -68,6 +68,9 @@ class FakePictures:
     def read(self, sha256: str) -> bytes:
         return self.kept[sha256]
 
+    def pieces(self, sha256: str) -> Iterator[bytes]:
+        yield self.kept[sha256]
+
     def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes:
         if sha256 not in self.kept:
             raise NotFoundError(what="photograph", name=sha256)

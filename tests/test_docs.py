@@ -23,7 +23,13 @@ from web.pages.errors import FAILINGS
 
 ROOT = Path(__file__).resolve().parent.parent
 README, DEVELOPERS = ROOT / "README.md", ROOT / "DEVELOPERS.md"
-PAGES = [README, DEVELOPERS, ROOT / "ledger/proof/FORMAT.md", ROOT / "tests/vectors/SOURCES.md"]
+PAGES = [
+    README,
+    DEVELOPERS,
+    ROOT / "ledger/proof/FORMAT.md",
+    ROOT / "ledger/archive/ARCHIVE.md",
+    ROOT / "tests/vectors/SOURCES.md",
+]
 DASH = "\u2013"
 SPEAKS_OF = {Scope.BOOK: "one book", Scope.COLLECTION: "the collection", Scope.EITHER: "either"}
 

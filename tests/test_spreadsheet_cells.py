@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.spreadsheet_cells import cell, read_cell, read_sheet, written_sheet
+from ledger.spreadsheet_cells import cell, read_cell, read_sheet, read_xml_text, written_sheet, xml_text
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=20)
 RISKY = st.builds("{}{}".format, st.sampled_from("=+-@\t\r'"), TEXT)
@@ -56,3 +56,24 @@ def test_a_file_comes_back_unchanged(rows: list[list[str]]) -> None:
     assert read_sheet(file) == rows
     # The general library reads the very same cells.
     assert list(csv.reader(io.StringIO(file, newline=""))) == [[cell(each) for each in row] for row in rows]
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("\x07", "_x0007_"),
+        ("a\rb", "a_x000D_b"),
+        ("_x0041_", "_x005F_x0041_"),
+        ("two\nlines\t", "two\nlines\t"),
+        ("_x", "_x"),
+    ],
+)
+def test_what_xml_does_not_take_is_spelt_out(text: str, written: str) -> None:
+    """ECMA-376 part 1 section 22.9.2.19: `_xHHHH_`, and `_x005F_` for the underscore that would begin one."""
+    assert xml_text(text) == written
+    assert read_xml_text(written) == text
+
+
+@given(st.one_of(TEXT, st.text("_x0041FEfe\r\x00", max_size=30)))
+def test_a_text_spelt_out_comes_back(text: str) -> None:
+    assert read_xml_text(xml_text(text)) == text

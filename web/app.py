@@ -16,6 +16,7 @@ from ledger.errors import LedgerError
 from ledger.ports import Ledger
 from ledger.usecases.arrive import sweep_partials
 from ledger.usecases.daily import sign_if_due
+from ledger.usecases.exports import sweep_exports
 from ledger.usecases.sign_in import sweep
 from web import errors
 from web.assets import Assets
@@ -121,4 +122,5 @@ async def _sweep(ledger: Ledger, accounts: Accounts) -> None:
             await run_in_threadpool(sign_if_due, ledger)
         with suppress(OSError):
             await run_in_threadpool(sweep_partials, ledger)
+            await run_in_threadpool(sweep_exports, ledger)
         await asyncio.sleep(SWEEP_SECONDS)

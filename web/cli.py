@@ -6,6 +6,7 @@ import typer
 
 from ledger.errors import LedgerError
 from web.commands.anchoring import cosign, cosign_key, key_chain, stamp
+from web.commands.archive import bring, take
 from web.commands.checking import FINDING, rebuild, verify
 from web.commands.keeping import backup, drill, move, prepare, restore
 from web.commands.options import NAME
@@ -26,6 +27,8 @@ app = typer.Typer(
 )
 for each in (demo, serve, verify, check, rebuild, backup, restore, drill, move, prepare):
     app.command()(each)
+app.command("export")(take)
+app.command("import")(bring)
 app.add_typer(stamp, name="stamp")
 app.command()(cosign)
 app.command()(cosign_key)

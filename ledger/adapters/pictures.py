@@ -5,6 +5,7 @@ import os
 import secrets
 import shutil
 import threading
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -28,6 +29,7 @@ REMEMBERED = 512
 READER = PictureReader()
 """One for the whole program; it is started with the first picture."""
 
+_PIECE: Final = 1 << 20
 _BEGIN_BYTES: Final = 16
 """More than any kind of picture is known by. Source: ISO/IEC 15948 section 5.2 has eight, the longest of them."""
 
@@ -77,6 +79,18 @@ class FilePictures:
         """Raises: NotFoundError."""
         try:
             return self._path(sha256).read_bytes()
+        except FileNotFoundError as error:
+            raise NotFoundError(what="photograph", name=sha256) from error
+
+    def pieces(self, sha256: str) -> Iterator[bytes]:
+        """The bytes, a piece at a time.
+
+        Raises: NotFoundError.
+        """
+        try:
+            with self._path(sha256).open("rb") as file:
+                while piece := file.read(_PIECE):
+                    yield piece
         except FileNotFoundError as error:
             raise NotFoundError(what="photograph", name=sha256) from error
 

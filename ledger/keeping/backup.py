@@ -30,7 +30,7 @@ from ledger.usecases.checkpoint import current, sign_checkpoint
 from ledger.usecases.stored import readable
 from ledger.usecases.verify import verify_ledger
 
-__all__ = ["MANIFEST", "UNFINISHED", "Backup", "back_up", "bring", "picture_file", "pictures_of"]
+__all__ = ["MANIFEST", "UNFINISHED", "Backup", "back_up", "bring", "picture_file", "pictures_of", "sign_what_is_there"]
 
 MANIFEST: Final = "manifest.txt"
 UNFINISHED: Final = ".unfinished-"
@@ -62,7 +62,7 @@ def back_up(settings: Settings, destination: Path, progress: Progress = lambda _
     Raises: ConflictError, StoreError, OSError.
     """
     _refuse_inside(settings, destination)
-    _sign(settings)
+    sign_what_is_there(settings)
     with open_to_read(settings) as ledger:
         if ledger.key_claimed:
             raise ConflictError(
@@ -81,8 +81,8 @@ def back_up(settings: Settings, destination: Path, progress: Progress = lambda _
     return made
 
 
-def _sign(settings: Settings) -> None:
-    """What is there, so that the anchor goes as far as the backup; where that cannot be, the backup is made all the same."""
+def sign_what_is_there(settings: Settings) -> None:
+    """A checkpoint over it, so that the anchor goes as far as the copy; where that cannot be, the copy is made all the same."""
     with suppress(LedgerError, OSError), open_ledger(settings, make=False) as ledger:
         sign_checkpoint(ledger, _BY)
 

@@ -21,7 +21,7 @@ from ledger.store.tables import (
     TOKEN,
 )
 
-__all__ = ["transfer"]
+__all__ = ["driven", "transfer"]
 
 _BATCH: Final = 1000
 _BEHIND: Final = (SEALED_VALUE, RECEIPT, NODE, BOOK_HEAD, CHECKPOINT, TOKEN, PERSON, *BESIDE)
@@ -63,7 +63,7 @@ def _entries(
     source: Connection, connection: Connection, collection: str, head: Row[Any], progress: Progress | None
 ) -> int:
     """One after another, the head moved onto each: the guards of the target hold for these as for all others."""
-    put, move = (_driven(connection, statement) for statement in (insert(ENTRY), _NEXT))
+    put, move = (driven(connection, statement) for statement in (insert(ENTRY), _NEXT))
     count = books = 0
     for row in _rows(source, ENTRY, collection):
         count, books = count + 1, max(books, row["book_no"] or 0)
@@ -99,7 +99,7 @@ def _rows(source: Connection, table: Table, collection: str) -> Iterator[dict[st
         yield dict(row)
 
 
-def _driven(connection: Connection, statement: Any) -> Callable[[Mapping[str, Any]], None]:  # noqa: ANN401
+def driven(connection: Connection, statement: Any) -> Callable[[Mapping[str, Any]], None]:  # noqa: ANN401
     """The statement as the driver takes it, which spares most of the time that a single row takes."""
     compiled = statement.compile(connection, column_keys=None)
     text, names = str(compiled), compiled.positiontup

@@ -31,6 +31,8 @@ class Came(StrEnum):
     RECORD_LINK_MADE = "made a link to a record"
     RECORD_LINK_ENDED = "ended a link to a record"
     RECORD_LINK_REFUSED = "came with a link to a record that is not in force"
+    ARCHIVE_BEGUN = "had everything taken out as an archive"
+    ARCHIVE_TAKEN = "took an archive of everything"
     SIGNED_OUT = "signed out everywhere"
     PASSWORD_CHANGED = "changed the password"  # noqa: S105 - as above
     TOKEN_MADE = "made a token"  # noqa: S105 - as above

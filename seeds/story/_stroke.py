@@ -190,6 +190,9 @@ class _KeptAhead:
     def read(self, sha256: str) -> bytes:
         return self._pictures.read(sha256)
 
+    def pieces(self, sha256: str) -> Iterator[bytes]:
+        return self._pictures.pieces(sha256)
+
     def small(self, sha256: str, width: int, part: Crop | None = None) -> bytes:
         return self._pictures.small(sha256, width, part)
 

@@ -4,6 +4,7 @@ from base64 import b64encode
 from typing import Any
 
 from api.examples import REQUESTS
+from ledger.adapters.exports import FileExports
 from ledger.ports import Ledger
 from ledger.proof.cosigning import line_text
 from ledger.proof.signature import CosigningKey
@@ -113,6 +114,16 @@ def a_record(door: Door) -> dict[str, str]:
         "POST /records/{sha256}/links": own,
         "DELETE /records/links/{link}": links[1],
     }
+
+
+def two_archives(door: Door) -> dict[str, str]:
+    """One to read and fetch, and one to take away; both are ready."""
+    found = []
+    for _ in range(2):
+        found.append(door.post("/exports", {}).json()["id"])
+        assert isinstance(door.ledger.exports, FileExports)
+        door.ledger.exports.wait()
+    return {"export": found[0], "DELETE /exports/{export}": found[1]}
 
 
 def a_room(door: Door) -> str:

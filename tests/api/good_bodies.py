@@ -46,6 +46,7 @@ GOOD_BODIES: dict[str, Any] = {
     "PUT /prospects/{prospect}/verdict": REQUESTS["judge_prospect"]["dear"]["value"],
     "POST /prospects/{prospect}/purchase": REQUESTS["buy_prospect"]["bought"]["value"],
     **CARE_BODIES,
+    "POST /exports": {},
     "POST /lots": REQUESTS["buy_together"]["three"]["value"],
     "POST /submissions": {**REQUESTS["send_batch"]["one"]["value"]},
     "POST /submissions/{batch}/news": {"stage": "received there"},

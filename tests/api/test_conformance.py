@@ -28,6 +28,7 @@ from tests.api.being_there import (
     queries,
     runs_and_wants,
     three_tools,
+    two_archives,
     two_barcodes,
     two_comparables,
 )
@@ -103,8 +104,8 @@ def known() -> Iterator[Known]:
     names["POST /bench/loads/{load}/next"] = a_load_that_goes_on(door)
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
-    names |= {**a_record(door), "year": 2026, "rate": a_rate(door), "room": a_room(door)}
-    for more in (a_log, two_barcodes, runs_and_wants, lambda door: plans_of_rotation(door, GOOD_BODIES)):
+    names |= {**a_record(door), "year": 2026, "sheet": "books", "rate": a_rate(door), "room": a_room(door)}
+    for more in (a_log, two_barcodes, runs_and_wants, two_archives, lambda door: plans_of_rotation(door, GOOD_BODIES)):
         names |= more(door)
     names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
     bearer = {"Authorization": f"Bearer {door.secret}"}

@@ -85,7 +85,7 @@ class Collector:
         self.press("Sign in here")
         self.page.get_by_label("New password").fill(PASSWORD)
         self.press("Set it")
-        expect(self.page.locator(".told")).to_contain_text("Your password is set")
+        expect(self.page.locator(".told").first).to_contain_text("Your password is set")
 
     def sign_in(self) -> None:
         """On the page that asks for the password."""

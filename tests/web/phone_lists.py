@@ -85,6 +85,8 @@ AT_THE_COMPUTER = {
         "/check/checkpoint",
         "/check/stamps",
         "/check/upkeep/restored",
+        "/check/upkeep/archive/new",
+        "/check/upkeep/archive/{export}/off",
         "/books/{book}/proof",
         "/purchase",
         "/purchase/lot",

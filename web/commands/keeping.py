@@ -12,7 +12,7 @@ from ledger.proof.report import Report
 from web.commands.checking import FINDING, plain_report, told_report
 from web.commands.options import AsJson, Collection, Database, Folder, Key, Keys, settings_of, told_while
 
-__all__ = ["backup", "drill", "move", "prepare", "restore"]
+__all__ = ["backup", "drill", "end", "move", "prepare", "restore"]
 
 To = Annotated[Path, typer.Argument(help="Folder for backups; photographs in it are copied once.")]
 Source = Annotated[Path, typer.Argument(help="A backup, or the folder of several: then the newest.")]
@@ -36,7 +36,7 @@ def backup(
     made = back_up(settings_of(folder, keys, database=database, collection=collection), to, told_while)
     told = {"folder": str(made.folder), "size": made.size, "photographs": made.pictures, "new": made.new_pictures}
     words = f"{made.size} entries and {made.pictures} photographs ({made.new_pictures} new) are in {made.folder}."
-    _end(told, words, made.report, as_json=as_json)
+    end(told, words, made.report, as_json=as_json)
 
 
 def restore(
@@ -59,7 +59,7 @@ def restore(
         words += "\nNo key at hand signed it: that shows only that the backup agrees with itself."
     if not done.standing.good:
         words += f"\n{sentence_of(done.standing)}\nUntil then it can be read and not written to."
-    _end(told, words, done.report, as_json=as_json)
+    end(told, words, done.report, as_json=as_json)
 
 
 def drill(source: Source, folder: Folder = None, keys: Keys = None, key: Key = None, as_json: AsJson = False) -> None:
@@ -70,7 +70,7 @@ def drill(source: Source, folder: Folder = None, keys: Keys = None, key: Key = N
     state = done.found.manifest.state
     told = {"from": str(done.found.folder), "size": state.size}
     words = f"The backup {done.found.folder} can be put back: {state.size} entries."
-    _end(told, words, done.report, as_json=as_json)
+    end(told, words, done.report, as_json=as_json)
 
 
 def move(
@@ -92,7 +92,7 @@ def move(
     target = replace(settings, database=to if is_url else "", folder=settings.folder if is_url else to)
     done = moved(settings, target, told_while)
     words = f"{done.size} entries are in {target.place} now. Serve them from there, and from nowhere else."
-    _end({"collection": done.collection, "size": done.size}, words, done.report, as_json=as_json)
+    end({"collection": done.collection, "size": done.size}, words, done.report, as_json=as_json)
 
 
 def prepare(database: Database = None, owner: Owner = "") -> None:
@@ -108,7 +108,7 @@ def prepare(database: Database = None, owner: Owner = "") -> None:
     sys.stdout.write("The database is prepared. Serve it with the same --database.\n")
 
 
-def _end(told: dict[str, object], words: str, report: Report, *, as_json: bool) -> None:
+def end(told: dict[str, object], words: str, report: Report, *, as_json: bool) -> None:
     """What was done, what verifying it came to, and the code of both."""
     if as_json:
         sys.stdout.write(json.dumps({**told, "report": plain_report(report)}) + "\n")

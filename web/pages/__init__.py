@@ -10,6 +10,7 @@ from fastapi import APIRouter
 
 from web.pages import (
     ageing,
+    archive,
     arriving,
     barcode,
     batches,
@@ -128,6 +129,7 @@ AT_THE_COMPUTER: Final[Sequence[APIRouter]] = (
     check.router,
     stamps.router,
     upkeep.router,
+    archive.router,
     heirs.router,
     climate_new.router,
     original.router,

@@ -1,0 +1,137 @@
+"""Archives in a folder beside the ledger, each written in a thread of its own, for its owner alone to read."""
+
+import logging
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+from threading import Event, Lock, Thread
+from typing import BinaryIO, Final, cast
+
+from ledger.adapters.folders import make_folder
+from ledger.errors import ClosedError, LedgerError, NotFoundError
+from ledger.exports import KEPT_FOR, KEPT_MOST, Export, Outcome, Progress, State
+from ledger.ports import Clock
+
+__all__ = ["FileExports"]
+
+_WAIT_SECONDS: Final = 5.0
+_PIECE: Final = 1 << 20
+
+_log = logging.getLogger(__name__)
+
+
+class FileExports:
+    """As `exports.Exports`.
+
+    Keeps: nothing outlasts the program; what an earlier one left behind is gone when the first one is begun.
+    """
+
+    def __init__(self, folder: Path, clock: Clock) -> None:
+        self._folder, self._clock = folder, clock
+        self._lock = Lock()
+        self._known: dict[str, Export] = {}
+        self._thread: Thread | None = None
+        self._stopping = Event()
+        self._cleared = False
+
+    def begin(self, export: Export, work: Callable[[BinaryIO, Progress], Outcome]) -> bool:
+        """The archive is written from now on; False where another one is."""
+        with self._lock:
+            if self._stopping.is_set() or any(each.state is State.UNDER_WAY for each in self._known.values()):
+                return False
+            self._clear()
+            self._known[export.id] = export
+            for own in list(self._known)[:-KEPT_MOST]:
+                self._drop(own)
+            self._thread = Thread(target=self._do, args=(export.id, work), name="export", daemon=True)
+            self._thread.start()
+        return True
+
+    def all(self) -> list[Export]:
+        """Those that are there, the newest first."""
+        return list(reversed(self._known.values()))
+
+    def pieces(self, own: str) -> Iterator[bytes]:
+        """Its bytes, a piece at a time; it is found before the first of them is asked for."""
+        found = self._known.get(own)
+        if found is None or found.state is not State.READY:
+            raise NotFoundError(what="archive", name=own)
+        return _read(self._path(own).open("rb"))
+
+    def take_away(self, own: str) -> None:
+        """It is gone; one that is under way stays."""
+        with self._lock:
+            found = self._known.get(own)
+            if found is None or found.state is State.UNDER_WAY:
+                raise NotFoundError(what="archive", name=own)
+            self._drop(own)
+
+    def sweep(self) -> None:
+        """Those that lay there long enough are gone."""
+        now = self._clock.now()
+        with self._lock:
+            for each in list(self._known.values()):
+                if each.ended is not None and now >= each.ended + KEPT_FOR:
+                    self._drop(each.id)
+
+    def wait(self, seconds: float | None = None) -> None:
+        """Until none is under way any more."""
+        thread = self._thread
+        if thread is not None:
+            thread.join(seconds)
+
+    def stop(self) -> None:
+        """None is under way any more, and none is left."""
+        self._stopping.set()
+        self.wait(_WAIT_SECONDS)
+        with self._lock:
+            for own in list(self._known):
+                self._drop(own)
+            if self._cleared:
+                shutil.rmtree(self._folder, ignore_errors=True)
+
+    def _do(self, own: str, work: Callable[[BinaryIO, Progress], Outcome]) -> None:
+        changes: dict[str, object] = {"state": State.FAILED}
+        try:
+            handle = os.open(self._path(own), os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
+            with os.fdopen(handle, "w+b") as file:
+                outcome = work(cast("BinaryIO", file), lambda done, expected: self._count(own, done, expected))
+            changes = {"state": State.READY, "outcome": outcome}
+        except LedgerError as error:
+            changes["failure"] = str(error)
+        except OSError as error:
+            changes["failure"] = f"The archive could not be written: {error.strerror or error}."
+        except Exception:  # noqa: BLE001  (nobody stands above a thread; whoever looks is told)
+            _log.exception("export failed")
+            changes["failure"] = "Something failed inside the program; its log says what."
+        with self._lock:
+            if own in self._known:
+                self._known[own] = replace(self._known[own], ended=self._clock.now(), **changes)  # type: ignore[arg-type]
+            if changes["state"] is State.FAILED or self._stopping.is_set():
+                self._path(own).unlink(missing_ok=True)
+
+    def _count(self, own: str, done: int, expected: int) -> None:
+        if self._stopping.is_set():
+            raise ClosedError
+        self._known[own] = replace(self._known[own], done=done, expected=expected)
+
+    def _clear(self) -> None:
+        if not self._cleared:
+            shutil.rmtree(self._folder, ignore_errors=True)
+            make_folder(self._folder, mode=0o700)
+            self._cleared = True
+
+    def _drop(self, own: str) -> None:
+        del self._known[own]
+        self._path(own).unlink(missing_ok=True)
+
+    def _path(self, own: str) -> Path:
+        return self._folder / f"{own}.zip"
+
+
+def _read(file: BinaryIO) -> Iterator[bytes]:
+    with file:
+        while piece := file.read(_PIECE):
+            yield piece
