@@ -8,6 +8,7 @@ from api.book_outlook_example import BOOK_OUTLOOK_ANSWERS
 from api.care_example import CARE_ANSWERS, CARE_REQUESTS
 from api.climate_example import CLIMATE_ANSWERS, CLIMATE_REQUESTS
 from api.cost_example import COST_ANSWERS, COST_REQUESTS
+from api.import_example import IMPORT_ANSWERS, IMPORT_REQUESTS
 from api.light_example import LIGHT_ANSWERS, LIGHT_REQUESTS
 from api.market_example import MARKET_ANSWERS, MARKET_REQUESTS
 from api.outlook_example import OUTLOOK_ANSWERS
@@ -38,6 +39,7 @@ AREA_REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     **BODY_EXAMPLES,
     **LIGHT_REQUESTS,
     **RUN_REQUESTS,
+    **IMPORT_REQUESTS,
     **EXPORT_REQUESTS,
 }
 """Operation -> name -> an example of its body."""
@@ -59,6 +61,7 @@ AREA_ANSWERS: dict[str, Any] = {
     **PLACE_ANSWERS,
     **BARCODE_ANSWERS,
     **RUN_ANSWERS,
+    **IMPORT_ANSWERS,
     **EXPORT_ANSWERS,
     "find_books": FIND_ANSWER,
     "line_up_photographs": ALIGNMENT,

@@ -13,6 +13,7 @@ from api.climate_bodies import TakeBody
 from api.comparable_answers import ComparableBody, ComparableChange, TableBody
 from api.event_schemas import REF, Schema, event_components
 from api.examples import ANSWERS, REQUESTS
+from api.import_answers import IMPORT_BODIES
 from api.light_answers import LightClassBody, WhatIfBody
 from api.lot_bodies import LotBody
 from api.market_answers import MARKET_BODIES
@@ -59,6 +60,7 @@ TAGS = {
     "bench": "What is under way at the bench, the recipes, presses and tools; it lies beside the ledger.",
     "care": "Light on the books, what is due to be counted, looked at and housed anew; who hangs when. Plans and classes "
     "lie beside the ledger.",
+    "imports": "Spreadsheets on their way in: tried row by row, mended, and then brought in whole or not at all.",
     "comparables": "Sales of an issue, and what they say a grade is worth; they lie beside the ledger.",
     "photographs": "Photographs: a file comes in as it is, its clean copy goes out; one lies over another.",
     "prospects": "Books looked at and not bought yet; they lie beside the ledger.",
@@ -106,6 +108,9 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "send_batch": ({"$ref": f"{REF}SendBody"}, True),
     "tell_batch": ({"$ref": f"{REF}NewsBody"}, True),
     "begin_export": ({"$ref": f"{REF}ExportBody"}, True),
+    "choose_import_columns": ({"$ref": f"{REF}ColumnsBody"}, True),
+    "mend_import_rows": ({"$ref": f"{REF}MendedBody"}, True),
+    "decide_import_doubles": ({"$ref": f"{REF}DoublesBody"}, True),
     "write_results": ({"$ref": f"{REF}ResultsBody"}, True),
     "set_light": ({"$ref": f"{REF}LightClassBody"}, True),
     "try_light": ({"$ref": f"{REF}WhatIfBody"}, True),
@@ -123,6 +128,7 @@ RAW: dict[str, tuple[str, ...]] = {
     "send_photograph": PICTURE_TYPES,
     "look_at_climate": TABLE_TYPES,
     "photograph_barcode": PICTURE_TYPES,
+    "send_import": TABLE_TYPES,
     "check_record": RECORD_TYPES[-1:],
     "receive_record": RECORD_TYPES[-1:],
 }
@@ -150,6 +156,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         *(LightClassBody, WhatIfBody, TakeBody),
         BarcodeBody,
         *(RotationBody, RowsBody, SwapBody, RotationTryBody, CountBody, PlannedBody),
+        *IMPORT_BODIES,
     ):
         _add_model(schemas, model)
     schemas.update(event_components(schemas, (*MARKET_BODIES, LotBody)))

@@ -20,8 +20,14 @@ PICTURE_TYPES = (
 """What a photograph may be said to be; what it is, its bytes tell."""
 RECORD_TYPES = ("text/html", "application/zip", "application/json", "application/octet-stream")
 """What a record may be said to be; what it is, its bytes tell."""
-TABLE_TYPES = ("text/csv", "text/plain", "text/tab-separated-values", "application/octet-stream")
-"""What a logger's file may be said to be."""
+TABLE_TYPES = (
+    "text/csv",
+    "text/tab-separated-values",
+    "text/plain",
+    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    "application/octet-stream",
+)
+"""What a spreadsheet or a logger's file may be said to be; what it is, its bytes tell."""
 IN_MEMORY = 1024 * 1024
 """Bytes that are held in memory before the rest goes to the disk."""
 
@@ -43,7 +49,7 @@ def is_record(request: Request) -> None:
 
 
 def is_table(request: Request) -> None:
-    """The body is said to be what a logger's file may be.
+    """The body is said to be what a spreadsheet or a logger's file may be.
 
     Raises: FileTypeError.
     """

@@ -21,6 +21,7 @@ from ledger.adapters.passwords import Argon2Passwords
 from ledger.adapters.pictures import FilePictures
 from ledger.adapters.returns import XirrReturns
 from ledger.adapters.sheets import TypstSheets
+from ledger.adapters.tables_in import FileTables
 from ledger.adapters.timestamps import Rfc3161Stamps
 from ledger.adapters.upkeep_file import FileUpkeep
 from ledger.adapters.workbooks import XlsxWorkbooks
@@ -50,6 +51,8 @@ OWNER = Actor(id="owner")
 """The one person of a collection for now; `ledger/actor.py` is where more roles will be told apart."""
 
 PICTURES, EXPORTS = "pictures", "exports"
+COMING_IN = "coming-in"
+"""Folder of tables on their way in; no backup has it."""
 
 
 @contextmanager
@@ -90,6 +93,7 @@ def open_ledger(  # noqa: PLR0913
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
         ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), bench=SqlBench(name, store))
         ledger = _with_beside(replace(ledger, exports=exports), name, store)
+        ledger = replace(ledger, tables=FileTables(Path(settings.folder) / COMING_IN / name))
         yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
         _shut(exports, store)

@@ -17,7 +17,17 @@ from ledger.rules.headings import highest
 from ledger.views import BookRow, Drawn
 from ledger.when import When
 
-__all__ = ["BEHIND_TITLE", "ROWS_VERSION", "Listing", "folded", "listing", "row_of", "state_line", "words_of"]
+__all__ = [
+    "BEHIND_TITLE",
+    "ROWS_VERSION",
+    "Listing",
+    "folded",
+    "listing",
+    "row_of",
+    "search_text",
+    "state_line",
+    "words_of",
+]
 
 ROWS_VERSION: Final = 4
 """Counts up when the same entries would give another row than before; the rows are then made anew."""
@@ -64,7 +74,7 @@ def listing(book: Book, moments: Sequence[Moment]) -> Listing:
         number_key=BEHIND_TITLE.join((number, title, year)),
         grade_key=-1 if row.grade_step is None else row.grade_step,
         last_seq=max((moment.entry.seq for moment in moments), default=0),
-        search=folded(" ".join(part for part in (row.title, row.number, row.publisher) if part)),
+        search=search_text(row.title, row.number, row.publisher),
         drawn=drawn(book, moments),
         pictures=clean_copies(moments),
         costs=cost_rows(book, moments),
@@ -112,6 +122,11 @@ def state_line(book: Book, moments: Sequence[Moment]) -> str:
     if book.status is Status.GONE:
         return _left(book, moments)
     return _STATES[book.status]
+
+
+def search_text(title: str, number: str, publisher: str | None) -> str:
+    """What a search looks through of a book."""
+    return folded(" ".join(part for part in (title, number, publisher) if part))
 
 
 _STATES: Final[Mapping[Status, str]] = MappingProxyType(

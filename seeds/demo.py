@@ -16,6 +16,7 @@ from seeds.climate import lay_climate
 from seeds.fixed import COLLECTION, SEED, StoryChance, StoryClock
 from seeds.kept import lay
 from seeds.market import lay_market
+from seeds.messy import lay_messy
 from seeds.prospects import lay_prospects
 from seeds.rates import keep_most
 from seeds.rotation import lay_rotation
@@ -72,6 +73,7 @@ def open_told(settings: Settings) -> Iterator[Ledger]:
             lay_prospects(ledger, OWNER)
             lay_rotation(ledger, OWNER)
             lay_wants(ledger, OWNER)
+            lay_messy(ledger, OWNER)
         yield ledger
 
 

@@ -29,6 +29,7 @@ from tests.fake_care import FakeCare
 from tests.fake_carrier import FakeCarrier
 from tests.fake_handing import FakeHanding
 from tests.fake_market import FakeMarket
+from tests.fake_tables import FakeTables
 from tests.fakes import FakeBench, FakeChance, FakeClock, FakeLog, FakePictures
 from tests.postgres import postgres_store
 
@@ -127,6 +128,7 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "key_case": LockedCase(),
         "workbooks": XlsxWorkbooks(),
         "exports": FileExports(Path(mkdtemp()) / "exports", FakeClock()),
+        "tables": FakeTables(),
         "aligner": OpenCvAligner(),
         "bars": ZxingBars(),
         "timestamps": Rfc3161Stamps(),

@@ -1,18 +1,14 @@
 """Reader and writer of the log in memory: the same answers and refusals as the database gives, from lists and dicts."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, fields, replace
-from datetime import datetime
+from dataclasses import dataclass, field, fields
 
-from ledger.book import Book
 from ledger.cost_rows import KeptCosts
 from ledger.damage import MissingTable
 from ledger.entry import Entry
-from ledger.errors import ConflictError, NotFoundError
-from ledger.history import Moment
+from ledger.errors import NotFoundError
 from ledger.likeness import nearest
 from ledger.ports import (
-    ENTRIES,
     BookHead,
     Codec,
     LogHead,
@@ -22,7 +18,7 @@ from ledger.ports import (
     StoredEntry,
     StoredToken,
 )
-from ledger.rows import BEHIND_TITLE, Listing, listing
+from ledger.rows import BEHIND_TITLE, Listing
 from ledger.store.asking import page_limit, read_cursor, sort_key, write_cursor
 from ledger.store.joined import joined
 from ledger.views import (
@@ -154,6 +150,9 @@ class FakeReader(fake_shelf.Lists):
     def receipt(self, key: str) -> Receipt | None:
         return self.held.receipts.get(key)
 
+    def used_keys(self, keys: Sequence[str]) -> set[str]:
+        return {key for key in keys if key in self.held.receipts}
+
     def checkpoints(self) -> list[StoredCheckpoint]:
         return list(self.held.checkpoints)
 
@@ -217,72 +216,3 @@ class FakeReader(fake_shelf.Lists):
 
     def _joined(self, stored: Iterable[StoredEntry]) -> list[Entry]:
         return [joined(each, {value.name: value for value in self.sealed(each.seq)}, self.codec) for each in stored]
-
-
-class FakeWriter(FakeReader):
-    """As `ports.Writer`, on a copy that is kept as a whole or not at all."""
-
-    def put_entry(self, entry: StoredEntry) -> None:
-        places = {(each.book, each.book_seq) for each in self.held.entries if each.book is not None}
-        if entry.seq != len(self.held.entries) + 1 or (entry.book, entry.book_seq) in places:
-            raise ConflictError(sentence=f"Entry {entry.seq} does not follow the last one.")
-        self.held.entries.append(entry)
-
-    def put_nodes(self, tree: str, nodes: Iterable[tuple[int, int, bytes]]) -> None:
-        for level, index, found in nodes:
-            if tree == ENTRIES and (tree, level, index) in self.held.nodes:
-                raise ConflictError(sentence=f"A node of the tree of {tree} is there already.")
-            self.held.nodes[tree, level, index] = found
-
-    def put_book_head(self, head: BookHead) -> None:
-        old = self.held.book_heads.get(head.book)
-        numbers = {each.no for each in self.held.book_heads.values()}
-        fits = (old.no, old.seq + 1) == (head.no, head.seq) if old else head.seq == 1 and head.no not in numbers
-        if not fits:
-            raise ConflictError(sentence=f"Entry {head.seq} of book {head.book} does not follow its last one.")
-        self.held.book_heads[head.book] = head
-
-    def put_sealed(self, values: Iterable[SealedValue]) -> None:
-        for value in values:
-            if (value.seq, value.name) in self.held.sealed:
-                raise ConflictError(sentence="A sealed value of this name is kept for this entry already.")
-            self.held.sealed[value.seq, value.name] = value
-
-    def erase_sealed(self, seq: int, names: Sequence[str]) -> None:
-        for name in names:
-            if (seq, name) not in self.held.sealed:
-                raise NotFoundError(what="sealed field", name=f"{name} of entry {seq}")
-            self.held.sealed[seq, name] = SealedValue(seq=seq, name=name, salt=None, value=None)
-
-    def put_receipt(self, receipt: Receipt) -> None:
-        if receipt.key in self.held.receipts:
-            raise ConflictError(sentence=f"The key {receipt.key} was used before.")
-        self.held.receipts[receipt.key] = receipt
-
-    def forget_receipts(self, seqs: Sequence[int]) -> None:
-        for key, receipt in self.held.receipts.items():
-            if any(receipt.first <= seq < receipt.first + receipt.count for seq in seqs):
-                self.held.receipts[key] = replace(receipt, salt=None, request=None)
-
-    def put_checkpoint(self, checkpoint: StoredCheckpoint) -> None:
-        last = self.last_checkpoint()
-        if checkpoint.size > len(self.held.entries) or (last is not None and checkpoint.size < last.size):
-            raise ConflictError(sentence=f"A checkpoint over {checkpoint.size} entries does not follow the last one.")
-        self.held.checkpoints.append(checkpoint)
-
-    def project(self, book: Book, history: Sequence[Moment]) -> None:
-        self.held.listings[book.id] = listing(book, history)
-
-    def clear_views(self) -> None:
-        self.held.listings.clear()
-
-    def put_token(self, token: StoredToken) -> None:
-        if token.id in self.held.tokens or self.token(token.hashed) is not None:
-            raise ConflictError(sentence=f"There is a token {token.id} already.")
-        self.held.tokens[token.id] = token
-
-    def revoke_token(self, token: str, when: datetime) -> None:
-        if token not in self.held.tokens:
-            raise NotFoundError(what="token", name=token)
-        kept = self.held.tokens[token]
-        self.held.tokens[token] = kept if kept.revoked else replace(kept, revoked=when)

@@ -20,7 +20,8 @@ from ledger.ports import ENTRIES, HEADS, BookHead, Codec, KeptPicture, Partials,
 from ledger.proof import merkle
 from ledger.proof.chain import Envelope, head_leaf
 from ledger.tools import Tool
-from tests.fake_log import FakeReader, FakeWriter, Held
+from tests.fake_log import FakeReader, Held
+from tests.fake_writer import FakeWriter
 
 T = TypeVar("T")
 

@@ -202,7 +202,7 @@ def _text_flaws(path: str, value: object) -> Iterator[Problem]:
     match value:
         case str() if not value.strip():
             yield Problem(field=path, sentence=f"{path} is blank. Write something, or leave it out.")
-        case str() if any((ord(each) < FIRST_VISIBLE and each not in "\n\t") or ord(each) == DELETE for each in value):
+        case str() if not value.isprintable() and any(map(_is_control, value)):
             yield Problem(field=path, sentence=f"{path} holds a control character. Type it again without.")
         case tuple() | list():
             for place, each in enumerate(value):
@@ -213,6 +213,10 @@ def _text_flaws(path: str, value: object) -> Iterator[Problem]:
         case _ if is_dataclass(value) and not isinstance(value, type):
             for part in fields(value):
                 yield from _text_flaws(f"{path}.{part.name}", getattr(value, part.name))
+
+
+def _is_control(sign: str) -> bool:
+    return (ord(sign) < FIRST_VISIBLE and sign not in "\n\t") or ord(sign) == DELETE
 
 
 def with_article(kind: str) -> str:

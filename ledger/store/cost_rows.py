@@ -8,7 +8,7 @@ from sqlalchemy import BindParameter, Connection, Row, and_, bindparam, delete, 
 from ledger.cost_rows import INSURANCE, MARKET, CostRow, CostSum, KeptCosts
 from ledger.store.row_tables import COST_ROW
 
-__all__ = ["kept_costs", "put_costs", "read_cost"]
+__all__ = ["cost_values", "kept_costs", "put_costs", "read_cost"]
 
 _OURS: Final[BindParameter[str]] = bindparam("own_collection")
 _OF_BOOK: Final = (COST_ROW.c.collection_id == _OURS, COST_ROW.c.book == bindparam("own_book"))
@@ -57,7 +57,7 @@ def put_costs(connection: Connection, collection: str, book: str, made: Sequence
     if kept:
         connection.execute(_DELETE, own)
     if made:
-        connection.execute(_INSERT, list(_values(collection, book, made)))
+        connection.execute(_INSERT, list(cost_values(collection, book, made)))
 
 
 def kept_costs(connection: Connection, collection: str, home: str, year: int | None = None) -> KeptCosts:
@@ -90,6 +90,7 @@ def read_cost(row: Row[Any]) -> CostRow:
     return CostRow._make(getattr(row, name) for name in CostRow._fields)
 
 
-def _values(collection: str, book: str, made: Sequence[CostRow]) -> Iterable[dict[str, Any]]:
+def cost_values(collection: str, book: str, made: Sequence[CostRow]) -> Iterable[dict[str, Any]]:
+    """The rows of one book as they are put in."""
     for place, row in enumerate(made):
         yield {**row._asdict(), "held": int(row.held), "collection_id": collection, "book": book, "place": place}

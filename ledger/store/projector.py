@@ -18,7 +18,7 @@ from ledger.store.words import put_words
 if TYPE_CHECKING:
     from ledger.rows import Listing
 
-__all__ = ["clear", "project", "state_hash"]
+__all__ = ["clear", "project", "state_hash", "values_of"]
 
 _OURS: Final[BindParameter[str]] = bindparam("own_collection")
 _KEPT: Final = select(BOOK_ROW.c.title_key, BOOK_ROW.c.search_key).where(
@@ -47,7 +47,7 @@ def project(connection: Connection, collection: str, book: Book, moments: Sequen
     own = {"own_collection": collection, "own_book": book.id}
     kept = connection.execute(_KEPT, own).one_or_none()
     key = _key(connection, collection, made, kept)
-    values = _values(made, key)
+    values = values_of(made, key)
     if kept is None:
         connection.execute(_INSERT_ROW, {**values, "collection_id": collection})
     else:
@@ -107,7 +107,8 @@ def state_hash(connection: Connection, collection: str) -> str:
     return total.hexdigest()
 
 
-def _values(made: "Listing", key: int) -> dict[str, Any]:
+def values_of(made: "Listing", key: int) -> dict[str, Any]:
+    """The row of a book, but for the collection it is in."""
     return {
         **vars(made.row),
         **vars(made.drawn),

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import fields
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, Table, and_, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, Table, and_, bindparam, or_, select
 
 from ledger.rows import Listing
 from ledger.store.asking import page_limit, read_cursor, search_words, sort_key, write_cursor
@@ -14,11 +14,19 @@ from ledger.store.daybook import within
 from ledger.store.read_models import narrowed
 from ledger.store.records import whole
 from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, WORD_ROW
-from ledger.store.tables import ENTRY
+from ledger.store.tables import ENTRY, TOKEN
 from ledger.views import BookQuery, BookRow, Drawn, EntryQuery, Page
 
-__all__ = ["book", "books", "books_in_holder", "entries", "listings"]
+__all__ = ["TOKENS", "TOKEN_OF", "book", "books", "books_in_holder", "entries", "listings"]
 
+TOKENS: Final = (
+    select(TOKEN).where(TOKEN.c.collection_id == bindparam("collection")).order_by(TOKEN.c.created, TOKEN.c.id)
+)
+"""Every token, the oldest first."""
+TOKEN_OF: Final = select(TOKEN).where(
+    TOKEN.c.collection_id == bindparam("collection"), TOKEN.c.hashed == bindparam("hashed")
+)
+"""The token of a hash."""
 _FIELDS: Final = tuple(each.name for each in fields(BookRow))
 _DRAWN: Final = tuple(each.name for each in fields(Drawn))
 _EQUAL: Final = ("status", "holding", "heading", "spot", "on_bench")

@@ -12,7 +12,7 @@ from ledger.errors import DamagedError, LedgerError, NotFoundError
 from ledger.events import Event
 from ledger.ports import BookHead, Codec, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.rows import Listing
-from ledger.store import beside, daybook, queries, records
+from ledger.store import beside, daybook, many, queries, records
 from ledger.store.guarded import missing_guards
 from ledger.store.inventory import missing_tables, strangers
 from ledger.store.joined import joined
@@ -20,7 +20,7 @@ from ledger.store.list_reader import ListReader
 from ledger.store.read_before import ReadBefore
 from ledger.store.read_models import are_made
 from ledger.store.shelf import Counted
-from ledger.store.tables import BOOK_HEAD, CHECKPOINT, COLLECTION, ENTRY, HEAD, NODE, RECEIPT, SEALED_VALUE, TOKEN
+from ledger.store.tables import BOOK_HEAD, CHECKPOINT, COLLECTION, ENTRY, HEAD, NODE, RECEIPT, SEALED_VALUE
 from ledger.views import BookQuery, BookRow, DaybookRow, EntryQuery, Page
 
 __all__ = ["SqlReader"]
@@ -57,8 +57,6 @@ _CHECKPOINTS: Final = select(CHECKPOINT).where(CHECKPOINT.c.collection_id == _OU
 _LAST_CHECKPOINT: Final = (
     select(CHECKPOINT).where(CHECKPOINT.c.collection_id == _OURS).order_by(CHECKPOINT.c.no.desc()).limit(1)
 )
-_TOKENS: Final = select(TOKEN).where(TOKEN.c.collection_id == _OURS).order_by(TOKEN.c.created, TOKEN.c.id)
-_TOKEN: Final = select(TOKEN).where(TOKEN.c.collection_id == _OURS, TOKEN.c.hashed == bindparam("hashed"))
 
 Found = Row[Any]
 BATCH: Final = 500
@@ -100,7 +98,7 @@ class SqlReader(ListReader):
 
     def stored(self, first: int, count: int) -> list[StoredEntry]:
         """Entries as they lie there, from one number on."""
-        return [records.stored_entry(row) for row in self._all(_BETWEEN, **_run(first, count))]
+        return [records.stored_entry(row) for row in self._all(_BETWEEN, **records.run(first, count))]
 
     def of_book(self, book: str) -> list[Entry]:
         """A book's whole chain, as recorded."""
@@ -161,7 +159,7 @@ class SqlReader(ListReader):
 
     def sealed_between(self, first: int, count: int) -> list[SealedValue]:
         """The same for several entries from one number on."""
-        return [records.sealed_value(row) for row in self._all(_SEALED_BETWEEN, **_run(first, count))]
+        return [records.sealed_value(row) for row in self._all(_SEALED_BETWEEN, **records.run(first, count))]
 
     def guards_missing(self) -> list[str]:
         """Guards of the database that are not as they were made."""
@@ -216,12 +214,16 @@ class SqlReader(ListReader):
 
     def tokens(self) -> list[StoredToken]:
         """Every token, the oldest first."""
-        return [records.token(row) for row in self._all(_TOKENS)]
+        return [records.token(row) for row in self._all(queries.TOKENS)]
 
     def token(self, hashed: bytes) -> StoredToken | None:
         """The token of that hash."""
-        found = self._one(_TOKEN, hashed=hashed)
+        found = self._one(queries.TOKEN_OF, hashed=hashed)
         return None if found is None else records.token(found)
+
+    def used_keys(self, keys: Sequence[str]) -> set[str]:
+        """Which of these idempotency keys were used."""
+        return many.used_keys(self._connection, self._collection, keys)
 
     def _all(self, statement: Select[Any], **values: Any) -> Sequence[Found]:  # noqa: ANN401 - values of any column
         return self._connection.execute(statement, {"collection": self._collection, **values}).all()
@@ -265,7 +267,3 @@ class SqlReader(ListReader):
     def _read(self, row: Found, sealed: Mapping[str, Found]) -> Entry:
         values = {name: records.sealed_value(each) for name, each in sealed.items()}
         return joined(records.stored_entry(row), values, self._codec)
-
-
-def _run(first: int, count: int) -> dict[str, int]:
-    return {"first": records.whole(first), "last": records.whole(first + count - 1)}

@@ -27,6 +27,7 @@ __all__ = [
     "place",
     "receipt",
     "receipt_row",
+    "run",
     "sealed_row",
     "sealed_value",
     "stored_entry",
@@ -55,6 +56,11 @@ def moment(text: str) -> datetime:
 def whole(number: int) -> int:
     """A number as near to the one asked for as a database can hold; nothing is kept under those beyond."""
     return max(-_MOST, min(number, _MOST))
+
+
+def run(first: int, count: int) -> dict[str, int]:
+    """The first and the last of so many numbers."""
+    return {"first": whole(first), "last": whole(first + count - 1)}
 
 
 def place(level: int, index: int) -> int:

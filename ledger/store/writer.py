@@ -1,6 +1,6 @@
 """Writes to one collection inside the one writer's transaction."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from typing import Final
@@ -12,9 +12,11 @@ from ledger.book import Book
 from ledger.damage import broken_tree
 from ledger.errors import ConflictError, NotFoundError
 from ledger.history import Moment
+from ledger.many import ManyBooks
 from ledger.ports import HEADS, BookHead, LogHead, Receipt, SealedValue, StoredCheckpoint, StoredEntry, StoredToken
 from ledger.proof.envelope import moment_text
 from ledger.store import projector, records
+from ledger.store.many import find_places, put_many
 from ledger.store.reader import SqlReader
 from ledger.store.single_writer import SCRUB
 from ledger.store.tables import BOOK_HEAD, CHECKPOINT, ENTRY, HEAD, NODE, RECEIPT, SEALED_VALUE, TOKEN
@@ -210,6 +212,19 @@ class SqlWriter(SqlReader):
     def project(self, book: Book, history: Sequence[Moment]) -> None:
         """The book's rows in the lists."""
         projector.project(self._connection, self._collection, book, history)
+
+    def put_many(self, many: ManyBooks) -> None:
+        """Some new books with everything of them but their places in the search.
+
+        Raises: ConflictError where they do not follow the last entry, or something of them is there already.
+        """
+        with _refusing("Some of these books are there already, or do not follow the last entry."):
+            put_many(self._connection, self._collection, many)
+        self._end = None
+
+    def find_places(self, first: int, count: Callable[[int], None]) -> None:
+        """Every book from that number on gets its place in the search; `count` is told how many have one."""
+        find_places(self._connection, self._collection, first, count)
 
     def clear_views(self) -> None:
         """No rows are left in the lists; each book is then projected anew."""

@@ -10,9 +10,10 @@ from ledger.handing import HandingWriter
 from ledger.market import MarketWriter, Prospect
 from ledger.ports import Ledger, Reader
 from ledger.prospects import without
+from ledger.usecases.import_kept import all_begun, take_begun
 from ledger.usecases.stored import erased, readable
 
-__all__ = ["forget_prospects", "forget_shown"]
+__all__ = ["forget_imports", "forget_prospects", "forget_shown"]
 
 
 def forget_shown(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None = None) -> int:
@@ -45,6 +46,18 @@ def forget_shown(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None 
     if records:
         ledger.handing.write(work)
     return len(records)
+
+
+def forget_imports(ledger: Ledger) -> int:
+    """How many tables on their way in were put away, since what was erased may stand in any of them."""
+    if ledger.tables is None or ledger.care is None:
+        return 0
+    ledger.tables.drop_all()
+    with ledger.care.read() as care:
+        waiting = [each for each in all_begun(care) if each.done is None]
+    for each in waiting:
+        take_begun(ledger, each.id)
+    return len(waiting)
 
 
 def forget_prospects(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None = None) -> int:

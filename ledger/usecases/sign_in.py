@@ -127,6 +127,12 @@ def signed_in(accounts: Accounts, secret: str) -> SignedIn | None:
     return SignedIn(person=person, session=session)
 
 
+def note_use(accounts: Accounts, session: Session) -> None:
+    """The session is noted as used now, so that for an hour none of its requests has to write, and to wait for a writer."""
+    now = accounts.clock.now()
+    accounts.store.write(lambda writer: writer.use_session(session.hashed, now))
+
+
 def sign_out(accounts: Accounts, person: str) -> None:
     """Every session of that person has ended, in every browser."""
     accounts.store.write(lambda writer: writer.end_sessions(person))

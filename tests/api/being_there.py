@@ -126,6 +126,18 @@ def two_archives(door: Door) -> dict[str, str]:
     return {"export": found[0], "DELETE /exports/{export}": found[1]}
 
 
+def tables_on_their_way(door: Door) -> dict[str, str]:
+    """One to look at and change, one that is tried and can be brought in, and one to put away."""
+    made = []
+    for number in range(3):
+        file = f"Title;No;Quality\nTin Tower;{number};VF/NM\n".encode()
+        told = door.post("/imports", file, Content_Type="text/csv", Idempotency_Key="")
+        assert told.status_code == 201, told.text
+        made.append(told.json()["id"])
+    assert door.client.post(f"/imports/{made[1]}/trial").status_code == 200
+    return dict(zip(("sheet", "POST /imports/{sheet}/books", "DELETE /imports/{sheet}"), made, strict=True))
+
+
 def a_room(door: Door) -> str:
     """One of one wall; and a book that can be moved."""
     walls = [{"id": "n", "width_cm": "412", "height_cm": "262", "outer": False}]

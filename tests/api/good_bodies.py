@@ -36,6 +36,10 @@ GOOD_BODIES: dict[str, Any] = {
     "PUT /bench/tools/{tool}": {**REQUESTS["change_tool"]["retired"]["value"]},
     "POST /comparables": REQUESTS["keep_comparable"]["auction"]["value"],
     "POST /comparables/table": {**REQUESTS["keep_comparables"]["pasted"]["value"], "keep_doubles": True},
+    "POST /imports": b"Title;No;Quality\nAmber Anchor;14;VF/NM\nCopper Comet;2;NM-\n",
+    "PUT /imports/{sheet}/columns": REQUESTS["choose_import_columns"]["three"]["value"],
+    "PATCH /imports/{sheet}/rows": REQUESTS["mend_import_rows"]["one"]["value"],
+    "PATCH /imports/{sheet}/doubles": REQUESTS["decide_import_doubles"]["rest"]["value"],
     "PATCH /comparables/{sale}": REQUESTS["change_comparable"]["out"]["value"],
     "PUT /books/{book}/light": REQUESTS["set_light"]["chosen"]["value"],
     "POST /books/{book}/light/what-if": {"lux": "50", "hours_per_day": "8"},
@@ -54,7 +58,7 @@ GOOD_BODIES: dict[str, Any] = {
 }
 """By method and path; tests put the ids of their own books into some of them."""
 RAW_BODIES = {
-    *("POST /photographs", "POST /barcodes/picture", "POST /climate"),
+    *("POST /photographs", "POST /barcodes/picture", "POST /climate", "POST /imports"),
     *("POST /records/check", "POST /books/{book}/records/received"),
 }
 

@@ -27,6 +27,7 @@ from tests.api.being_there import (
     prospects_and_batches,
     queries,
     runs_and_wants,
+    tables_on_their_way,
     three_tools,
     two_archives,
     two_barcodes,
@@ -104,9 +105,17 @@ def known() -> Iterator[Known]:
     names["POST /bench/loads/{load}/next"] = a_load_that_goes_on(door)
     adjusting = {**REQUESTS["keep_recipe"]["two"]["value"], "name": "To be adjusted"}
     names["PUT /bench/recipes/{recipe}"] = door.post("/bench/recipes", adjusting).json()["id"]
-    names |= {**a_record(door), "year": 2026, "sheet": "books", "rate": a_rate(door), "room": a_room(door)}
-    for more in (a_log, two_barcodes, runs_and_wants, two_archives, lambda door: plans_of_rotation(door, GOOD_BODIES)):
+    names |= {**a_record(door), "year": 2026, "rate": a_rate(door), "room": a_room(door)}
+    for more in (
+        a_log,
+        two_barcodes,
+        runs_and_wants,
+        two_archives,
+        tables_on_their_way,
+        lambda door: plans_of_rotation(door, GOOD_BODIES),
+    ):
         names |= more(door)
+    names["GET /tables/{sheet}"] = "books"
     names["GET /bench/recipes/{recipe}"] = names["PUT /bench/recipes/{recipe}"]
     bearer = {"Authorization": f"Bearer {door.secret}"}
     schema = schemathesis.openapi.from_asgi("/openapi.json", door.client.app, config=CONFIG, headers=bearer)

@@ -16,7 +16,7 @@ from ledger.cost_totals import Totals, totals
 from ledger.market import Rate
 from ledger.rules.exchange import Rates
 from ledger.store.codec import EventCodec
-from ledger.store.cost_rows import _values
+from ledger.store.cost_rows import cost_values
 from ledger.store.engine import DATABASE, open_store
 from ledger.store.log import SqlLog, make_collection
 from ledger.when import When
@@ -75,7 +75,7 @@ def _fill(folder: Path) -> None:
     with closing(sqlite3.connect(folder / DATABASE)) as db, db:
         for number in range(BOOKS):
             book = sha256(str(number).encode()).hexdigest()[:26]
-            rows = list(_values(COLLECTION, book, list(_rows(number, chance))))
+            rows = list(cost_values(COLLECTION, book, list(_rows(number, chance))))
             names = ", ".join(rows[0])
             db.executemany(f"INSERT INTO cost_row ({names}) VALUES ({', '.join(':' + each for each in rows[0])})", rows)
         db.execute("ANALYZE cost_row")

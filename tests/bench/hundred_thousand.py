@@ -25,7 +25,7 @@ from ledger.rules.headings import Heading
 from ledger.store.engine import DATABASE, open_store
 from ledger.store.guards import TRIGGERS
 from ledger.store.log import make_collection
-from ledger.store.projector import _values
+from ledger.store.projector import values_of
 from ledger.store.read_models import shape_of
 from ledger.store.shelf_order import SPACE_BITS, first_key
 from ledger.views import Drawn
@@ -115,7 +115,7 @@ def _books(chance: random.Random) -> Iterator[dict[str, list[dict[str, Any]]]]:
                 _sealed(seq, "stated_by", f'"Grader {chance.randrange(5)}"'),
                 _sealed(seq + 1, "place", f'"Box {chance.randrange(60)}, shelf {chance.randrange(5)}"'),
             ],
-            "book_row": [{"collection_id": COLLECTION, **_values(made, number)}],
+            "book_row": [{"collection_id": COLLECTION, **values_of(made, number)}],
         }
 
 

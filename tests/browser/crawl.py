@@ -59,6 +59,7 @@ def pattern_of(path: str) -> str:
     folders = re.sub(r"^/bench/tools/(?!new$)[^/]+", "/bench/tools/{tool}", folders)
     folders = re.sub(r"^/prospects/(?!new$)[^/]+", "/prospects/{prospect}", folders)
     folders = re.sub(r"^/runs/[^/]+", "/runs/{run}", folders)
+    folders = re.sub(r"^/bring-in/[^/]+", "/bring-in/{table}", folders)
     folders = re.sub(r"^/batches/[^/]+", "/batches/{batch}", folders)
     asked = sorted({f"{name}={value}" if name in TELLING else name for name, value in parse_qsl(parts.query)})
     return folders + ("?" + "&".join(asked) if asked else "")

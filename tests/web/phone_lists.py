@@ -123,6 +123,8 @@ AT_THE_COMPUTER = {
     *("/send", "/collection/change", "/batches/{batch}/news", "/batches/{batch}/results"),
     *("/bench/tools/new", "/bench/tools/{tool}", "/bench/tools/{tool}/off"),
     *("/bench/tools/{tool}/retire", "/bench/tools/{tool}/back"),
+    *("/bring-in", "/bring-in/{table}/columns", "/bring-in/{table}/rows", "/bring-in/{table}/doubles"),
+    *("/bring-in/{table}/fixed", "/bring-in/{table}/go", "/bring-in/{table}/call-off", "/bring-in/{table}/put-away"),
     *("/value", "/value/sales/{sale}", "/books/{book}/value"),
     *(
         "/settings/phone/{phone}/end",

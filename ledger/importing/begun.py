@@ -1,0 +1,206 @@
+"""What is known of a table that is being brought in, and of a source that was brought in from before; as JSON and back."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any, Final, Literal, cast
+
+from ledger.importing.columns import By, Columns, Matched
+from ledger.importing.identity import Double, Why
+from ledger.importing.reading import Ways
+from ledger.importing.tables import TableFacts
+
+__all__ = [
+    "LISTED_MOST",
+    "Begun",
+    "Done",
+    "Found",
+    "Options",
+    "Source",
+    "begun_of",
+    "plain_begun",
+    "plain_source",
+    "source_of",
+]
+
+LISTED_MOST: Final = 5_000
+"""Rows with problems, and likely doubles, that are named one by one."""
+
+Marks = Literal["1,234.50", "1.234,50"]
+Order = Literal["dmy", "mdy", "ymd"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Options:
+    """What is said once for a whole file."""
+
+    order: Order | None = None
+    marks: Marks | None = None
+    currency: str | None = None
+
+    def ways(self, now: datetime) -> Ways:
+        """By what its cells are read."""
+        return Ways(day=now.astimezone().date(), currency=self.currency, marks=self.marks, order=self.order)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Found:
+    """What a dry run came to; nothing was written by it."""
+
+    rows: int
+    good: int
+    """Rows that would be brought in, likely doubles among them until they are decided on."""
+    already: int
+    """Rows that were brought in before."""
+    wrong: tuple[int, ...] = ()
+    """Rows with a problem, the first of them by number."""
+    wrong_count: int = 0
+    doubles: tuple[Double, ...] = ()
+    doubles_count: int = 0
+    asks: Mapping[str, tuple[int, str]] = field(default_factory=dict)
+    """What has to be said once: how many cells wait for it, and one of them."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Done:
+    """What was written."""
+
+    books: int
+    entries: int
+    already: int
+    left: int
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True)
+class Begun:
+    """A table on its way in: from a file that was read to books that were written."""
+
+    id: str
+    made: datetime
+    name: str
+    """Of the file."""
+    source: str
+    facts: TableFacts
+    columns: Columns
+    options: Options = field(default_factory=Options)
+    mends: Mapping[int, Mapping[str, str]] = field(default_factory=dict)
+    """Fields written anew, by row."""
+    left: frozenset[int] = frozenset()
+    """Rows left out."""
+    real: frozenset[int] = frozenset()
+    """Likely doubles that are books of their own."""
+    found: Found | None = None
+    done: Done | None = None
+
+    @property
+    def undecided(self) -> tuple[Double, ...]:
+        """Likely doubles that nobody has decided on."""
+        doubles = self.found.doubles if self.found else ()
+        return tuple(each for each in doubles if each.row not in self.left and each.row not in self.real)
+
+    def without_rows(self) -> "Begun":
+        """What is kept of it once it is done: nothing that stood in a row."""
+        return replace(self, mends={}, left=frozenset(), real=frozenset(), found=None)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Source:
+    """What is remembered of where tables come from."""
+
+    name: str
+    heads: Mapping[str, str] = field(default_factory=dict)
+    """Of each name over a column the field it was read as; empty for none."""
+    options: Options = field(default_factory=Options)
+    left: frozenset[str] = frozenset()
+    """Keys of rows that were left out as doubles."""
+    real: frozenset[str] = frozenset()
+    """Keys of rows that looked like doubles and are none."""
+
+
+def plain_begun(begun: Begun) -> dict[str, Any]:
+    """As JSON."""
+    return {
+        "name": begun.name,
+        "source": begun.source,
+        "facts": vars(begun.facts) | {"sheets": list(begun.facts.sheets)},
+        "head_at": begun.columns.head_at,
+        "columns": [[each.head, each.field, each.by.value] for each in begun.columns.columns],
+        "options": vars(begun.options),
+        "mends": {str(row): dict(said) for row, said in begun.mends.items()},
+        "left": sorted(begun.left),
+        "real": sorted(begun.real),
+        "found": None if begun.found is None else _plain_found(begun.found),
+        "done": None if begun.done is None else vars(begun.done) | {"at": begun.done.at.isoformat()},
+    }
+
+
+def begun_of(own: str, made: datetime, said: Mapping[str, Any]) -> Begun:
+    """From JSON.
+
+    Raises: KeyError, TypeError, ValueError for what was tampered with.
+    """
+    found, done = said["found"], said["done"]
+    columns = tuple(Matched(head=head, field=name, by=By(by)) for head, name, by in said["columns"])
+    return Begun(
+        id=own,
+        made=made,
+        name=said["name"],
+        source=said["source"],
+        facts=TableFacts(**{**said["facts"], "sheets": tuple(said["facts"]["sheets"])}),
+        columns=Columns(columns=columns, head_at=said["head_at"]),
+        options=_options(said["options"]),
+        mends={int(row): dict(each) for row, each in said["mends"].items()},
+        left=frozenset(said["left"]),
+        real=frozenset(said["real"]),
+        found=None if found is None else _found(found),
+        done=None if done is None else Done(**{**done, "at": datetime.fromisoformat(done["at"])}),
+    )
+
+
+def plain_source(source: Source) -> dict[str, Any]:
+    """As JSON."""
+    return {
+        "name": source.name,
+        "heads": dict(source.heads),
+        "options": vars(source.options),
+        "left": sorted(source.left),
+        "real": sorted(source.real),
+    }
+
+
+def source_of(said: Mapping[str, Any]) -> Source:
+    """From JSON; what was tampered with remembers nothing."""
+    try:
+        return Source(
+            name=str(said["name"]),
+            heads={str(head): str(name) for head, name in said["heads"].items()},
+            options=_options(said["options"]),
+            left=frozenset(map(str, said["left"])),
+            real=frozenset(map(str, said["real"])),
+        )
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return Source(name="")
+
+
+def _options(said: Mapping[str, Any]) -> Options:
+    return Options(
+        order=cast("Order | None", said["order"]),
+        marks=cast("Marks | None", said["marks"]),
+        currency=said["currency"],
+    )
+
+
+def _plain_found(found: Found) -> dict[str, Any]:
+    doubles = [[each.row, each.book, each.why.value] for each in found.doubles]
+    return vars(found) | {
+        "wrong": list(found.wrong),
+        "doubles": doubles,
+        "asks": {k: list(v) for k, v in found.asks.items()},
+    }
+
+
+def _found(said: Mapping[str, Any]) -> Found:
+    doubles = tuple(Double(row=row, book=book, why=Why(why)) for row, book, why in said["doubles"])
+    asks = {rule: (int(count), str(example)) for rule, (count, example) in said["asks"].items()}
+    return Found(**{**said, "wrong": tuple(said["wrong"]), "doubles": doubles, "asks": asks})

@@ -1,0 +1,157 @@
+"""Which column says what: by what stands over it, else by what stands in it; and which row is the one of names."""
+
+import re
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from ledger.importing.fields import BY_NAME, named
+from ledger.rules.currencies import currencies
+from ledger.rules.grades import read_stated
+
+__all__ = ["HEAD_WITHIN", "By", "Columns", "Matched", "matched", "refitted"]
+
+HEAD_WITHIN: Final = 20
+"""Rows among which the line of names is looked for; titles and empty lines may stand above it. Our assumption."""
+_NAMED_LEAST: Final = 2
+_MOST: Final = 0.6
+"""A column is what this share of its cells read as. Our assumption."""
+_HOLDING: Final = frozenset({"raw", "slabbed", "slab", "graded", "ungraded", "in holder", "not stated"})
+_NUMBER: Final = re.compile(r"#? ?\d{1,4}([a-z]|\.0)?|\d/\d", re.IGNORECASE)
+_BOTH: Final = re.compile(r".*[^\W\d_]{2}.*(#|no\.?|nr\.?|\s)\s*\d{1,4}[a-z]?", re.IGNORECASE)
+_DAY: Final = re.compile(
+    r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|\d{4}-\d{1,2}(-\d{1,2})?|.*\b(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec).*\d{4}.*",
+    re.IGNORECASE,
+)
+_YEAR: Final = re.compile(r"(18|19|20)\d\d")
+_AMOUNT: Final = re.compile(r"([^\w\s]|[A-Za-z]{3})? ?\d[\d.,'\u2019 ]*( ?([^\w\s]|[A-Za-z]{3}))?")
+_WORDS: Final = re.compile(r"[^\W\d_]{2}")
+
+
+class By(StrEnum):
+    """How a column's field was found."""
+
+    NAME = "name"
+    CONTENT = "content"
+    HAND = "hand"
+    NOTHING = "nothing"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Matched:
+    """One column: what stands over it, the field it is read as, and how that was found."""
+
+    head: str
+    field: str | None
+    by: By
+
+
+@dataclass(frozen=True, kw_only=True)
+class Columns:
+    """The columns of a table, and the row that names them, by its number in the file; 0 where none does."""
+
+    columns: tuple[Matched, ...]
+    head_at: int = 0
+
+    @property
+    def fields(self) -> tuple[str | None, ...]:
+        """Of each column the field it is read as."""
+        return tuple(each.field for each in self.columns)
+
+
+def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] | None = None) -> Columns:
+    """The columns of a table by its first rows, each with its number; `kept` says what was chosen for a name before.
+
+    Keeps: no field is taken twice; of two columns of one name the first has it.
+    """
+    width = max((len(cells) for _, cells in rows), default=0)
+    head_at, head = _head(rows)
+    heads = [*head, *[""] * (width - len(head))]
+    body = [cells for number, cells in rows if number > head_at]
+    found: list[Matched] = []
+    for name in heads:
+        chosen = (kept or {}).get(name.strip())
+        field = chosen if chosen in BY_NAME else None if chosen is not None else named(name)
+        free = None if field in {each.field for each in found} else field
+        by = By.NOTHING if free is None and chosen is None else By.HAND if chosen is not None else By.NAME
+        found.append(Matched(head=name.strip(), field=free, by=by))
+    return Columns(columns=_by_content(found, body, kept or {}), head_at=head_at)
+
+
+def refitted(columns: Columns, fields: Sequence[str | None]) -> Columns:
+    """The same columns read as somebody chose.
+
+    Requires: as many fields as columns
+    """
+    pairs = zip(columns.columns, fields, strict=True)
+    return Columns(
+        columns=tuple(
+            each if each.field == field else Matched(head=each.head, field=field, by=By.HAND) for each, field in pairs
+        ),
+        head_at=columns.head_at,
+    )
+
+
+def _head(rows: Sequence[tuple[int, Sequence[str]]]) -> tuple[int, Sequence[str]]:
+    """The row in which most cells are names of columns."""
+    scored = [(sum(named(cell) is not None for cell in cells), -at, at) for at, (_, cells) in enumerate(rows)]
+    score, _, at = max(scored[:HEAD_WITHIN], default=(0, 0, 0))
+    return rows[at] if score >= _NAMED_LEAST else (0, ())
+
+
+def _by_content(found: list[Matched], body: Sequence[Sequence[str]], kept: Mapping[str, str]) -> tuple[Matched, ...]:
+    """What no name says, what stands in the column says; and a column of titles with numbers is no column of numbers."""
+    cells = [[row[at].strip() for row in body if at < len(row) and row[at].strip()] for at in range(len(found))]
+    for at, each in enumerate(found):
+        if each.field in ("number", "title") and each.by is By.NAME and _share(cells[at], _is_both) >= _MOST:
+            other = "title" if each.field == "number" else "number"
+            if other not in {column.field for column in found}:
+                found[at] = Matched(head=each.head, field="title_number", by=By.CONTENT)
+    taken = {each.field for each in found}
+    for field, test in _TESTS:
+        if field in taken or (field in ("title", "number") and "title_number" in taken):
+            continue
+        free = [at for at, each in enumerate(found) if each.by is By.NOTHING and each.head not in kept and cells[at]]
+        shares = {at: _share(cells[at], test) for at in free if not found[at].head or field in _BY_CONTENT_UNDER_A_NAME}
+        best = max(shares, key=lambda at: (shares[at], -at), default=None)
+        if best is not None and shares[best] >= _MOST:
+            found[best] = Matched(head=found[best].head, field=field, by=By.CONTENT)
+            taken.add(field)
+    return tuple(found)
+
+
+def _share(cells: Sequence[str], test: Callable[[str], bool]) -> float:
+    counted = Counter(map(test, cells))
+    return counted[True] / len(cells) if cells else 0.0
+
+
+def _is_both(cell: str) -> bool:
+    return _BOTH.fullmatch(cell) is not None
+
+
+def _is_number(cell: str) -> bool:
+    return _NUMBER.fullmatch(cell) is not None
+
+
+def _is_grade(cell: str) -> bool:
+    return any(sign.isalpha() or sign == "." for sign in cell) and bool(read_stated(cell))
+
+
+def _is_amount(cell: str) -> bool:
+    return _AMOUNT.fullmatch(cell) is not None and _YEAR.fullmatch(cell) is None
+
+
+_TESTS: Final[tuple[tuple[str, Callable[[str], bool]], ...]] = (
+    ("currency", lambda cell: cell.upper() in currencies()),
+    ("holding", lambda cell: cell.casefold() in _HOLDING),
+    ("on", lambda cell: _DAY.fullmatch(cell) is not None),
+    ("grade", _is_grade),
+    ("title_number", _is_both),
+    ("title", lambda cell: _WORDS.search(cell) is not None),
+    ("number", _is_number),
+    ("price", _is_amount),
+)
+_BY_CONTENT_UNDER_A_NAME: Final = frozenset({"currency", "holding", "on", "grade", "title_number"})
+"""What cannot well be anything else, so that a column under a strange name can be told by it."""

@@ -1,0 +1,112 @@
+"""What a row of somebody's spreadsheet can say of a book, and what people write over such a column."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from ledger.rows import folded
+
+__all__ = ["AMOUNTS", "BY_NAME", "DAYS", "FIELDS", "NEEDED", "Field", "named"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Field:
+    """One thing a column can say: its name here, its title for people, and what is written over such columns."""
+
+    name: str
+    title: str
+    names: tuple[str, ...]
+
+
+def _field(name: str, title: str, *names: str) -> Field:
+    return Field(name=name, title=title, names=(title.casefold(), *names))
+
+
+FIELDS: Final[tuple[Field, ...]] = (
+    _field("title", "Series title", "title", "series", "comic", "comic book", "book", "name"),
+    _field("number", "Number", "no", "no.", "nr", "nr.", "#", "num", "issue", "issue number", "issue no", "issue no."),
+    _field("title_number", "Title and number", "title & number", "item", "description", "what"),
+    _field("start_year", "Series start year", "start year", "series year", "volume year", "series began", "began"),
+    _field("publisher", "Publisher", "pub", "publ", "publ.", "published by", "publishers"),
+    _field("cover_date", "Cover date", "cover", "published", "publication date", "date of issue", "issue date"),
+    _field("printing", "Printing", "print", "printing no"),
+    _field("variant", "Variant", "cover variant", "edition", "version"),
+    _field("holding", "Raw or slabbed", "raw/slabbed", "holder", "holding", "slabbed", "slab", "sealed"),
+    _field("holder_number", "Holder number", "slab number", "label number", "serial", "serial number", "serial no"),
+    _field("grade", "Stated grade", "grade", "condition", "cond", "cond.", "state"),
+    _field("stated_by", "Grade stated by", "stated by", "graded by", "grader", "opinion of", "service"),
+    _field(
+        "on",
+        "Bought on",
+        "bought",
+        "purchase date",
+        "date bought",
+        "date purchased",
+        "purchased",
+        "acquired",
+        "acquired on",
+        "date acquired",
+        "date",
+        "when",
+        "when bought",
+        "day",
+    ),
+    _field("means", "How it came", "how", "means", "acquired by", "how acquired", "way"),
+    _field(
+        "price",
+        "Price paid",
+        "price",
+        "paid",
+        "cost",
+        "purchase price",
+        "bought for",
+        "amount",
+        "what i paid",
+        "what we paid",
+        "what was paid",
+    ),
+    _field("currency", "Currency", "currency code", "ccy", "cur", "code"),
+    _field("premium", "Premium", "buyer's premium", "buyers premium", "fees", "fee"),
+    _field("tax", "Tax", "sales tax", "vat"),
+    _field("shipping", "Shipping", "postage", "p&p", "post", "shipping cost"),
+    _field("seller", "Seller", "bought from", "from", "from whom", "dealer", "vendor", "source"),
+    _field("venue", "Venue", "where", "where bought", "bought at", "shop", "fair", "site", "market"),
+    _field("reason", "Reason", "why", "why bought"),
+    _field("place", "Place", "location", "box", "where kept", "kept in", "stored", "storage", "shelf", "drawer"),
+    _field("value", "Value", "current value", "worth", "market value", "fair market value", "estimate", "est. value"),
+    _field("value_on", "Valued on", "valued", "value date", "date of value", "date valued", "as of"),
+    _field("note", "Note", "notes", "comment", "comments", "remark", "remarks"),
+    _field(
+        "id",
+        "Own number",
+        "id",
+        "own id",
+        "ref",
+        "reference",
+        "inventory number",
+        "inventory no",
+        "inv no",
+        "inv. no.",
+        "catalogue number",
+        "catalogue no",
+        "key",
+        "record",
+        "record id",
+        "my number",
+    ),
+)
+"""In the order in which a form offers them. Source of the names over columns: common practice, no source."""
+
+NEEDED: Final = ("title", "number")
+"""Without these a row is no book; both may stand in one column."""
+AMOUNTS: Final = ("price", "premium", "tax", "shipping", "value")
+DAYS: Final = ("on", "value_on", "cover_date")
+
+BY_NAME: Final[Mapping[str, Field]] = {each.name: each for each in FIELDS}
+_BY_WORDS: Final[Mapping[str, str]] = {words: each.name for each in FIELDS for words in each.names}
+
+
+def named(head: str) -> str | None:
+    """The field that a line over a column names, whatever case and marks it has; None where it names none."""
+    plain = folded(head.replace("_", " ")).strip(" :*?")
+    return _BY_WORDS.get(plain) or _BY_WORDS.get(plain.rstrip(".#").strip())

@@ -1,0 +1,209 @@
+"""One row as somebody wrote it, read leniently field by field, and shown as it was read; each problem at its field."""
+
+import re
+import unicodedata
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Final, Literal, TypeVar, cast
+
+from ledger.errors import Problem
+from ledger.events._parts import Holding, StatedGrade, usual_opinion
+from ledger.importing.cells import READERS, text_of, unread
+from ledger.importing.fields import AMOUNTS, BY_NAME, DAYS
+from ledger.money import AmbiguousAmountError, Money, read_amount
+from ledger.proof.report import MalformedError
+from ledger.rules._tables import table
+from ledger.when import AmbiguousDateError, When, read_when
+
+__all__ = ["ASK_CURRENCY", "ASK_MARKS", "ASK_ORDER", "RowRead", "RowReader", "Ways"]
+
+ASK_ORDER: Final = "ask.order"
+"""Rule of a problem that goes away once it is said which number of a date is the day."""
+ASK_MARKS: Final = "ask.marks"
+"""Rule of a problem that goes away once it is said which mark is the decimal one."""
+ASK_CURRENCY: Final = "ask.currency"
+"""Rule of a problem that goes away once the currency of all amounts that name none is said."""
+
+_NO_CURRENCY: Final = "An amount without a currency"
+_SAY_CURRENCY: Final = "Say once for the whole file which it is, or write its three letters beside the amount."
+_NOT_KNOWN: Final = frozenset(
+    {"", "-", "--", "\u2013", "\u2014", "?", "??", "n/a", "n.a.", "na", "none", "unknown", "not known"}
+)
+"""What people write where they know nothing. Source: common practice, no source."""
+_SINCE: Final = re.compile(r"(?P<title>.*\S)\s*\((?:vol\.? ?\d+,? ?)?(?P<year>1[89]\d\d|20\d\d)\)")
+_CODE: Final = re.compile(r"(?<![A-Za-z])[A-Za-z]{3}(?![A-Za-z])")
+_REMEMBERED: Final = 20_000
+"""Readings that are kept to be used again; beyond it they are all let go."""
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ways:
+    """By what dates and amounts are read, for a whole file."""
+
+    day: date
+    """The day it is read on: nothing was bought later."""
+    currency: str | None = None
+    """Of amounts that name none."""
+    marks: Literal["1,234.50", "1.234,50"] | None = None
+    order: Literal["dmy", "mdy", "ymd"] | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RowRead:
+    """One row: its number in the file, what was written by field, what was read of it, and what is wrong."""
+
+    number: int
+    said: Mapping[str, str]
+    read: Mapping[str, Any]
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def shown(self) -> dict[str, str]:
+        """Each field as it was read, for people."""
+        return {name: _shown(value) for name, value in self.read.items() if value is not None}
+
+
+@dataclass
+class RowReader:
+    """Reads the rows of one file, the columns being these fields.
+
+    Keeps: it reads every cell or says what is wrong with it; nothing is passed over in silence but cells that say that
+    something is not known, and columns that are no field.
+    """
+
+    fields: Sequence[str | None]
+    ways: Ways
+    _seen: dict[tuple[str, str, str | None], Any] = field(default_factory=dict)
+
+    def read(self, number: int, cells: Sequence[str], mends: Mapping[str, str] | None = None) -> RowRead:
+        """One row; `mends` are the fields that were written anew."""
+        said = {name: plain(cell) for name, cell in zip(self.fields, cells, strict=False) if name is not None}
+        said |= {name: plain(text) for name, text in (mends or {}).items() if name in BY_NAME}
+        problems: list[Problem] = []
+        read: dict[str, Any] = {}
+        for name, text in said.items():
+            if text.casefold() in _NOT_KNOWN:
+                continue
+            try:
+                read[name] = self._one(name, text, said)
+            except MalformedError as error:
+                problems.append(_problem(name, error))
+        _take_apart(read)
+        _complete(read, problems)
+        return RowRead(number=number, said=said, read=read, problems=tuple(problems))
+
+    def _one(self, name: str, text: str, said: Mapping[str, str]) -> Any:  # noqa: ANN401
+        if name in AMOUNTS:
+            code = said.get("currency", "").upper() or None
+            return self._again((name, text, code), lambda: self._amount(name, text, code))
+        if name in DAYS:
+            return self._again((name, text, None), lambda: self._day(name, text))
+        reader = READERS.get(name)
+        if reader is None:
+            return text_of(name, text)
+        return self._again((name, text, None), lambda: reader(text))
+
+    def _again(self, key: tuple[str, str, str | None], work: Callable[[], T]) -> T:
+        """What was read of the same text before; files say the same again and again."""
+        if key not in self._seen:
+            if len(self._seen) >= _REMEMBERED:
+                self._seen.clear()
+            try:
+                self._seen[key] = work()
+            except MalformedError as error:
+                self._seen[key] = error
+        found = self._seen[key]
+        if isinstance(found, MalformedError):
+            raise found
+        return cast("T", found)
+
+    def _day(self, name: str, text: str) -> When:
+        try:
+            found = read_when(text, today=self.ways.day)
+        except AmbiguousDateError:
+            # What can be meant in one way only is read so, whatever is said of the others.
+            found = read_when(text, order=self.ways.order, today=self.ways.day)
+        if name != "cover_date" and found.earliest_day > self.ways.day:
+            raise unread(text, f"{found.label()} is still to come", "Write a day that has been.")
+        return found
+
+    def _amount(self, name: str, text: str, code: str | None) -> Money:
+        stated = code or (None if _CODE.search(text) else self._by_sign(text) or self.ways.currency)
+        if stated is None and not _CODE.search(text):
+            raise MalformedError(
+                what=_NO_CURRENCY, problem=f"{text} does not say which currency it is in", mend=_SAY_CURRENCY
+            )
+        try:
+            found = read_amount(text, currency=stated)
+        except AmbiguousAmountError:
+            found = read_amount(text, currency=stated, reading=self.ways.marks)
+        if found.minor < 0:
+            raise unread(text, f"{text} is below zero", "Write what was paid, as zero or more.")
+        if name == "value" and found.minor == 0:
+            raise unread(text, "a value of zero says nothing", "Leave it empty.")
+        return found
+
+    def _by_sign(self, text: str) -> str | None:
+        """A sign that stands for one currency alone names it."""
+        row = next((found for sign in text if (found := table("currency_signs").row(sign)) is not None), None)
+        codes = row.texts("codes") if row is not None else ()
+        return codes[0] if len(codes) == 1 else None
+
+
+def plain(text: str) -> str:
+    """A cell's text in one form, with single spaces; lines stay apart by a space."""
+    return " ".join(unicodedata.normalize("NFC", text).split())
+
+
+def _take_apart(read: dict[str, Any]) -> None:
+    """A title that has its number or the year its series began with it."""
+    both = read.pop("title_number", None)
+    if both is not None:
+        title, number = both
+        read.setdefault("title", title)
+        if number is not None:
+            read.setdefault("number", number)
+    found = _SINCE.fullmatch(read.get("title") or "")
+    if found and "start_year" not in read:
+        read["title"], read["start_year"] = found["title"], int(found["year"])
+
+
+def _complete(read: dict[str, Any], problems: list[Problem]) -> None:
+    """What one field says of another, and what a book cannot be without."""
+    wrong = {problem.field for problem in problems}
+    for name, mend in (("title", "Write the title of its series."), ("number", "Write its number as printed.")):
+        if name not in read and not wrong & {name, "title_number"}:
+            problems.append(Problem(field=name, sentence=f"{BY_NAME[name].title} is missing. {mend}"))
+    if "holder_number" in read:
+        read.setdefault("holding", Holding.SLABBED)
+    stated = read.get("grade")
+    if stated is not None:
+        opinion = usual_opinion(read.get("holding", Holding.NOT_STATED))
+        read["grade"] = StatedGrade(as_written=stated.as_written, steps=stated.steps, opinion_of=opinion)
+
+
+def _problem(name: str, error: MalformedError) -> Problem:
+    if isinstance(error, AmbiguousDateError):
+        return Problem(field=name, sentence=str(error), rule=ASK_ORDER)
+    if isinstance(error, AmbiguousAmountError):
+        return Problem(field=name, sentence=str(error), rule=ASK_MARKS)
+    at = "currency" if error.what == "Currency" else name
+    sentence = f"{error.problem[:1].upper()}{error.problem[1:]}. {error.mend}" if error.problem else str(error)
+    return Problem(field=at, sentence=sentence, rule=ASK_CURRENCY if error.what == _NO_CURRENCY else "")
+
+
+def _shown(value: object) -> str:
+    match value:
+        case When():
+            return value.label()
+        case StatedGrade():
+            steps = [str(each) for each in value.steps]
+            return (
+                value.as_written
+                if [value.as_written] == steps
+                else f"{value.as_written} ({' to '.join(dict.fromkeys((steps[0], steps[-1])))})"
+            )
+        case _:
+            return str(value)
