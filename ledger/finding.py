@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import Field, dataclass, fields, is_dataclass
 from functools import cache
 from typing import Any, Final
 
@@ -97,15 +97,18 @@ def _marked(text: str, is_marked: Callable[[str], bool]) -> Iterator[tuple[int, 
 
 def _texts(event: Event) -> Iterator[tuple[str, str]]:
     """Each text with what its field is called."""
-    for each in fields(event):
+    for each in _fields(type(event)):
         # What a correction changes is told where it counts, in the entry that is corrected.
-        if not (isinstance(event, Correction) and each.name == "changes"):
-            yield from _within(getattr(event, each.name), each.metadata, each.name)
+        value = getattr(event, each.name)
+        if value is not None and not (isinstance(event, Correction) and each.name == "changes"):
+            yield from _within(value, each.metadata, each.name)
 
 
 def _within(value: Any, metadata: Mapping[str, Any], outer: str) -> Iterator[tuple[str, str]]:  # noqa: ANN401
     """Texts a person would look for; no measure, date or grade, no choice from a list, no digest."""
     value = value.value if isinstance(value, Sealed) else value
+    if value is None:
+        return
     title = str(metadata.get("title", outer))
     if "unit" in metadata.get("json_schema_extra", {}):
         return
@@ -117,9 +120,20 @@ def _within(value: Any, metadata: Mapping[str, Any], outer: str) -> Iterator[tup
     elif isinstance(value, tuple | list):
         for each in value:
             yield from _within(each, {}, title)
-    elif is_dataclass(value) and not isinstance(value, type | Grade | When):
-        for part in fields(value):
+    elif not isinstance(value, Grade | When):
+        for part in _fields(type(value)):
             yield from _within(getattr(value, part.name), part.metadata, title)
+
+
+_FIELDS: Final[dict[type, "tuple[Field[Any], ...]"]] = {}
+
+
+def _fields(kind: type) -> "tuple[Field[Any], ...]":
+    """What a dataclass is made of, of any other type nothing; looked up once."""
+    found = _FIELDS.get(kind)
+    if found is None:
+        found = _FIELDS[kind] = fields(kind) if is_dataclass(kind) else ()
+    return found
 
 
 @cache

@@ -1,12 +1,15 @@
 """What a search looks through: which texts of a book there are, which words are in them, and which are marked."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from ledger.events.correction import Correction
 from ledger.events.note import Note
 from ledger.events.photograph import Photograph
 from ledger.events.withdrawal import Withdrawal
 from ledger.finding import WORD_MOST, all_words, asked_words, pieces, said_in, words_in
+from ledger.folding import folded
 from ledger.history import Moment, history
 from ledger.sealed import Sealed
 from tests.builders import CODEC, a_purchase, an_examination, an_intervention, an_issue, chain, usd
@@ -79,3 +82,8 @@ def test_the_pieces_of_a_text_come_to_the_whole_and_the_words_are_marked() -> No
     assert "".join(piece for piece, _ in found) == text
     assert [piece for piece, marked in found if marked] == ["N-1034/7", "Orrin"]
     assert pieces("", lambda _: True) == []
+
+
+@given(text=st.text(st.characters(codec="ascii")))
+def test_a_plain_text_is_folded_as_it_is_beside_letters_with_accents(text: str) -> None:
+    assert folded(f"{text} \u00e9") == f"{folded(text)} e".strip()

@@ -118,22 +118,18 @@ class Event:
 
     def flaws(self) -> Iterator[Problem]:
         """What is wrong with the event by itself, whatever the book; sealed values are at hand here."""
-        for each in fields(self):
-            value = getattr(self, each.name)
-            held = _at_hand(value)
+        for name in _parts(type(self)):
+            held = _at_hand(getattr(self, name))
             if isinstance(held, Money) and held.minor < 0:
-                yield Problem(
-                    field=each.name,
-                    sentence=f"{each.metadata.get('title', each.name)} is below zero. Write what was paid, as zero or more.",
-                )
+                title = next(each.metadata.get("title", name) for each in fields(self) if each.name == name)
+                yield Problem(field=name, sentence=f"{title} is below zero. Write what was paid, as zero or more.")
 
     def all_flaws(self) -> list[Problem]:
         """What `flaws` says and, of fields it says nothing of, texts that are blank or cannot be kept."""
         found = list(self.flaws())
         told = {problem.field for problem in found}
-        texts = (
-            problem for each in fields(self) for problem in _text_flaws(each.name, _at_hand(getattr(self, each.name)))
-        )
+        held = ((name, _at_hand(getattr(self, name))) for name in _parts(type(self)))
+        texts = (problem for name, value in held if value is not None for problem in _text_flaws(name, value))
         return found + [problem for problem in texts if problem.field not in told]
 
     def check(self, book: "Book") -> Iterator[Problem]:
@@ -199,20 +195,36 @@ def _at_hand(value: object) -> object:
 
 def _text_flaws(path: str, value: object) -> Iterator[Problem]:
     """Texts that are blank, or hold a character nobody can see and some stores cannot keep."""
-    match value:
-        case str() if not value.strip():
-            yield Problem(field=path, sentence=f"{path} is blank. Write something, or leave it out.")
-        case str() if not value.isprintable() and any(map(_is_control, value)):
-            yield Problem(field=path, sentence=f"{path} holds a control character. Type it again without.")
-        case tuple() | list():
-            for place, each in enumerate(value):
-                yield from _text_flaws(f"{path}.{place}", each)
-        case Mapping():
-            for name, each in value.items():
-                yield from _text_flaws(f"{path}.{name}", _at_hand(each))
-        case _ if is_dataclass(value) and not isinstance(value, type):
-            for part in fields(value):
-                yield from _text_flaws(f"{path}.{part.name}", getattr(value, part.name))
+    if isinstance(value, str):
+        yield from _of_text(path, value)
+    elif isinstance(value, tuple | list):
+        for place, each in enumerate(value):
+            yield from _text_flaws(f"{path}.{place}", each)
+    elif names := _parts(type(value)):
+        for name in names:
+            if (part := getattr(value, name)) is not None:
+                yield from _text_flaws(f"{path}.{name}", part)
+    elif isinstance(value, Mapping):
+        for name, each in value.items():
+            yield from _text_flaws(f"{path}.{name}", _at_hand(each))
+
+
+def _of_text(path: str, text: str) -> Iterator[Problem]:
+    if not text.strip():
+        yield Problem(field=path, sentence=f"{path} is blank. Write something, or leave it out.")
+    elif not text.isprintable() and any(map(_is_control, text)):
+        yield Problem(field=path, sentence=f"{path} holds a control character. Type it again without.")
+
+
+_PARTS: dict[type, tuple[str, ...]] = {}
+
+
+def _parts(kind: type) -> tuple[str, ...]:
+    """The names of what a dataclass is made of, of any other type none; looked up once."""
+    found = _PARTS.get(kind)
+    if found is None:
+        found = _PARTS[kind] = tuple(each.name for each in fields(kind)) if is_dataclass(kind) else ()
+    return found
 
 
 def _is_control(sign: str) -> bool:

@@ -227,6 +227,8 @@ def _is_plainly(value: object, room: int) -> bool:
         # Mapped rather than looped over: this is done for every value of every entry, and takes half as long so.
         return named and room > 0 and all(map(_is_plainly, value.values(), repeat(room - 1)))
     if type(value) is list:
+        if set(map(type, value)) <= _TEXT:
+            return room > 0 and "".join(value).isascii()
         return room > 0 and all(map(_is_plainly, value, repeat(room - 1)))
     return value is None or type(value) is bool
 
