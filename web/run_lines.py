@@ -78,7 +78,7 @@ def run_line(run: Run) -> RunLine:
         year=_year(run.start_year),
         owned=str(len(run.owned)),
         missing=said,
-        double=str(len(run.double)) if run.double else "",
+        double=str(len(run.double)),
     )
 
 

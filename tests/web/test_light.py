@@ -168,16 +168,16 @@ def test_a_book_in_a_box_or_away_is_told_so(browser: Browser, ledger: Ledger) ->
 
 def test_the_wall_tells_how_many_days_of_the_year_are_left(browser: Browser, book: str) -> None:
     for path in ("/wall", "/wall?as=list"):
-        assert "75 days a year here, 65 left" in text_of(browser.get(path))
+        assert "days a year here: 75, 65 left" in text_of(browser.get(path))
 
 
 @pytest.mark.parametrize(
     ("days", "hung_days", "said"),
     [
-        (Bounds(low=75, middle=75, high=75), 80, "75 days a year here, used up"),
-        (Bounds(low=30.5, middle=37.5, high=37.5), None, "about 37 (from 30 to 37) days a year here"),
-        (Bounds(low=30, middle=37.5, high=90), 37, "about 37 (from 30 to 90) days a year here, maybe used up"),
-        (Bounds(low=30, middle=37.5, high=90), 29, "about 37 (from 30 to 90) days a year here, 8 left"),
+        (Bounds(low=75, middle=75, high=75), 80, "days a year here: 75, used up"),
+        (Bounds(low=30.5, middle=37.5, high=37.5), None, "days a year here: about 37 (from 30 to 37)"),
+        (Bounds(low=30, middle=37.5, high=90), 37, "days a year here: about 37 (from 30 to 90), maybe used up"),
+        (Bounds(low=30, middle=37.5, high=90), 29, "days a year here: about 37 (from 30 to 90), 8 left"),
         (Bounds(low=200, middle=None, high=None), 3, "can hang all year"),
         (None, 3, "light not known"),
     ],

@@ -84,8 +84,9 @@ def test_every_book_leads_to_its_page_and_says_what_it_is(signed_in: Browser, ho
     card = link.one("div", class_="card")
     spans = [each.text for each in card.all("span")]
     assert spans[:2] == ["No. 9, Jun 1958", "since 22 Feb 2025"]
-    # Of the room nobody entered a reading, so its light is an estimate; the book hangs for most of a year.
-    light = "about 37 (from 12 to 187) days a year here, used up"
+    # No reading of the room was entered, so its light is that of a corridor: 50 (20 to 100) lx for 3 (1 to 12) h, of which
+    # 15,000 lux hours are 100 days.
+    light = "days a year here: about 100 (from 12 to every day), maybe used up"
     assert link.one("span", class_="more").text == f"Study, above 184 by 260 mm 20 cm from the left, 152 cm up {light}"
 
 
@@ -129,7 +130,7 @@ def test_a_plain_list_says_the_same_and_one_key_goes_there_and_back(signed_in: B
     assert next(each for each in listed.all("a") if each.attrs.get("data-key") == "v").attrs["href"] == "/wall"
     assert [each.text for each in listed.all("h2")] == ["Study, north wall", "Hall", "Not on a wall"]
     rows = [[cell.text for cell in (*row.all("th"), *row.all("td"))] for row in listed.all("tr") if row.all("td")]
-    light = "about 37 (from 12 to 187) days a year here, used up"
+    light = "days a year here: about 100 (from 12 to every day), maybe used up"
     assert rows == [
         [
             *("Left No. 9, Jun 1958", "since 22 Feb 2025", "Study, above"),
