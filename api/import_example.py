@@ -2,7 +2,7 @@
 
 from typing import Any
 
-__all__ = ["IMPORT_ANSWERS", "IMPORT_REQUESTS"]
+__all__ = ["IMPORT_ANSWERS", "IMPORT_REQUESTS", "TO_FIX"]
 
 _TABLE: dict[str, Any] = {
     "id": "t5a2b4l6e3i5n2b4r6i3n5g2i4",
@@ -70,7 +70,17 @@ IMPORT_ANSWERS: dict[str, Any] = {
         ]
     },
     "mend_import_rows": _MENDED,
+    "send_import_mended": _MENDED,
     "decide_import_doubles": _MENDED,
     "bring_in_import": {**_TABLE, "hindrance": None, "done": _DONE},
 }
 """Operation -> an example of its answer."""
+
+TO_FIX: dict[str, Any] = {
+    "text/csv": {
+        "schema": {"type": "string"},
+        "example": "Row in the file,What is wrong,Series title,Number,Stated grade\r\n"
+        "3,Stated grade: 'lovely' is no grade of the ten-point scale.,Copper Comet,2,lovely\r\n",
+    }
+}
+"""Rows with problems as a file."""

@@ -129,6 +129,7 @@ RAW: dict[str, tuple[str, ...]] = {
     "look_at_climate": TABLE_TYPES,
     "photograph_barcode": PICTURE_TYPES,
     "send_import": TABLE_TYPES,
+    "send_import_mended": TABLE_TYPES,
     "check_record": RECORD_TYPES[-1:],
     "receive_record": RECORD_TYPES[-1:],
 }

@@ -38,6 +38,10 @@ class KeptPlace(Answer):
     spot: str = Field(description="box or safe.")
     place: str | None = Field(description="Its name; null where none was entered, or it was erased.")
     count: int = Field(description="How many books are in it.")
+    room: str | None = Field(
+        description="Id of the room it stands in, whose climate counts; null where no book in it names one, or they "
+        "name several."
+    )
     books: list[str] = Field(description="Ids of the books in it, at most 500.")
 
 

@@ -13,8 +13,10 @@ LEAST: Final = 0.5
 """Titles less like it than this are not meant. Our assumption."""
 _LEAST_WORD: Final = 0.75
 """The same of single words: of four letters one may be wrong. Our assumption."""
-_LETTERS_LEAST: Final = 4
-"""A shorter word is like too many others. Our assumption."""
+_LETTERS_LEAST: Final = 3
+"""A shorter word is like too many others; of three letters none may be wrong, but one left out. Our assumption."""
+_BEHIND_MOST: Final = 0.1
+"""A word that is less like it by more than this than the likest one is not meant. Our assumption."""
 
 
 def nearest(asked: str, titles: Iterable[str], limit: int) -> list[str]:
@@ -43,7 +45,7 @@ def likeness(asked: str, title: str) -> float:
 
 
 def nearest_words(asked: str, words: Iterable[str], limit: int) -> list[str]:
-    """The words most like the one asked for, or like one that it begins, the likest first.
+    """The words most like the one asked for, or like one that it begins, the likest first, and none far behind that.
 
     A word with a digit in it is like none but itself: another number is another thing.
     """
@@ -59,16 +61,25 @@ def nearest_words(asked: str, words: Iterable[str], limit: int) -> list[str]:
         shared = 2 * len(letters.intersection(word)) + len(asked) - len(letters)
         if not _LETTERS_LEAST <= len(word) <= longest or shared < len(asked):
             continue
-        if (score := max(_word_ratio(matcher, word), _word_ratio(matcher, short))) >= _LEAST_WORD:
+        if (score := max(_word_ratio(matcher, asked, word), _word_ratio(matcher, asked, short))) >= _LEAST_WORD:
             scored.append((score, word))
-    return [word for _, word in nlargest(limit, scored)]
+    best = nlargest(limit, scored)
+    return [word for score, word in best if score >= best[0][0] - _BEHIND_MOST]
 
 
-def _word_ratio(matcher: SequenceMatcher[str], word: str) -> float:
+def _word_ratio(matcher: SequenceMatcher[str], asked: str, word: str) -> float:
     matcher.set_seq1(word)
-    if matcher.real_quick_ratio() < _LEAST_WORD or matcher.quick_ratio() < _LEAST_WORD:
+    if matcher.real_quick_ratio() < _LEAST_WORD or (most := matcher.quick_ratio()) < _LEAST_WORD:
         return 0.0
+    if most == 1 and _is_swapped(asked, word):
+        return 1 - 1 / (2 * len(word))  # no letter is wrong, so it is half a slip. Our assumption.
     return matcher.ratio()
+
+
+def _is_swapped(one: str, other: str) -> bool:
+    """Two neighbours have changed places: the slip of a quick hand. The letters are known to be the same."""
+    unlike = [place for place, (this, that) in enumerate(zip(one, other, strict=True)) if this != that]
+    return len(unlike) == 2 and unlike[1] == unlike[0] + 1  # noqa: PLR2004 - a pair
 
 
 def _likeness(matchers: list[SequenceMatcher[str]], title: str) -> float:

@@ -26,6 +26,8 @@ _OTHER: Final = re.compile(
 _TEMPERATURE: Final = re.compile(
     r"temp|[°º]\s*[cf]\b|\bdeg\.?\s*[cf]\b|celsius|fahrenheit|^\s*[tcf]\s*$|\(\s*[cf]\s*\)", re.IGNORECASE
 )
+_BARE_UNIT: Final = re.compile(r"(?:^|\s)([CF])(?:\s*$|\s+(?:[Aa]verage|[Aa]vg|[Mm]ean)\b)")
+"""A unit without its sign at the end of a title, or before the kind of figure: `Attic C Average`."""
 _FAHRENHEIT: Final = re.compile(r"[°º]\s*f\b|\bdeg\.?\s*f\b|fahrenheit|\(\s*f\s*\)|^\s*f\s*$", re.IGNORECASE)
 _CELSIUS: Final = re.compile(r"[°º]\s*c\b|\bdeg\.?\s*c\b|celsius|\(\s*c\s*\)|^\s*c\s*$", re.IGNORECASE)
 _HUMIDITY: Final = re.compile(r"humid|%|\br\.?h\b", re.IGNORECASE)
@@ -162,7 +164,16 @@ def _role(title: str) -> str:
         return ""
     if _TEMPERATURE.search(title) and not re.search(r"humid", title, re.IGNORECASE):
         return "celsius"
-    return "rh" if _HUMIDITY.search(title) else ""
+    if _HUMIDITY.search(title):
+        return "rh"
+    return "celsius" if _bare_unit(title) else ""
+
+
+def _bare_unit(title: str) -> str:
+    """C or F; nothing where the letter may be a name's, as in `Sensor C`."""
+    found = _BARE_UNIT.search(title)
+    named = found is not None and found.end(1) == len(title.rstrip()) and _NAME.search(title)
+    return found[1] if found is not None and not named else ""
 
 
 def _pairs(titles: Sequence[str], data: Sequence[str], stamp: tuple[int, ...]) -> tuple[tuple[Pair, ...], bool]:
@@ -211,9 +222,9 @@ def _unit(titles: Sequence[str], data: Sequence[str], pairs: Sequence[Pair]) -> 
     said: list[Unit] = []
     for column in (each.celsius for each in pairs if each.celsius is not None):
         for text in (titles[column], data[column] if re.search(r"[°º]|[CF]\s*$", data[column]) else ""):
-            if _FAHRENHEIT.search(text) or re.search(r"\d\s*F\s*$", text):
+            if _FAHRENHEIT.search(text) or re.search(r"\d\s*F\s*$", text) or _bare_unit(text) == "F":
                 said.append(Unit.FAHRENHEIT)
-            elif _CELSIUS.search(text) or re.search(r"\d\s*C\s*$", text):
+            elif _CELSIUS.search(text) or re.search(r"\d\s*C\s*$", text) or _bare_unit(text) == "C":
                 said.append(Unit.CELSIUS)
     if not any(each.celsius is not None for each in pairs):
         return Unit.CELSIUS

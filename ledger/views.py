@@ -184,6 +184,8 @@ class PlaceTally(NamedTuple):
     spot: str
     place: str | None
     books: int
+    room: str | None = None
+    """Id of the room it stands in; null where no book in it names one, where they name several, and of walls."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

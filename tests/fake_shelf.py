@@ -84,9 +84,19 @@ def tallies(sealed: Sealed, listings: Sequence[Listing]) -> Tallies:
     alike = Counter((row.status, row.holding, row.heading, row.on_bench) for row in rows)
     books = [Tally(*each, books) for each, books in alike.items()]
     placed = Counter((each.row.spot, _place(sealed, each)) for each in listings if each.row.spot)
-    places = [PlaceTally(str(spot), place, books) for (spot, place), books in placed.items()]
+    places = [
+        PlaceTally(str(spot), place, books, _room(sealed, listings, str(spot), place))
+        for (spot, place), books in placed.items()
+    ]
     places.sort(key=lambda each: (each.spot, each.place is None, each.place or ""))
     return Tallies(books=tuple(books), places=tuple(places))
+
+
+def _room(sealed: Sealed, listings: Sequence[Listing], spot: str, place: str | None) -> str | None:
+    """The room that every book of a named box or safe names, of those that name one."""
+    inside = [each for each in listings if each.row.spot == spot and _place(sealed, each) == place]
+    rooms = {each.drawn.room for each in inside if each.drawn.room}
+    return rooms.pop() if len(rooms) == 1 and spot != "wall" and place is not None else None
 
 
 def lets_through(sealed: Sealed, query: ShelfQuery, each: Listing) -> bool:

@@ -27,7 +27,7 @@ KINDS_OF_CHANGE: Final = ("placement", "correction", "note", "valuation")
 """What can be changed in many books alike, in the order in which it is offered."""
 REASON: Final = "reason"
 _ASKED: Final = {
-    "placement": ("on", "spot", "place"),
+    "placement": ("on", "spot", "place", "room"),
     "note": ("on", "topic", "words"),
     "valuation": ("on", "purpose", "method", "amount", "valid_until"),
 }
@@ -85,6 +85,8 @@ def _narrowed(part: Part) -> Part:
     match part.name:
         case "spot":
             return _without(part, [Spot.WALL.value], Spot.BOX.value)
+        case "room":
+            return replace(part, note=t("change.room_note"))
         case "method":
             return _without(part, [Method.COMPARABLES.value], Method.OWN_JUDGEMENT.value)
     return part

@@ -73,6 +73,11 @@ class Asked:
         return replace(self, left=False, sort="title", descending=False, after="") != Asked()
 
     @property
+    def narrows_beside_words(self) -> bool:
+        """Something but words leaves books out, so the questions stand open where they may be folded."""
+        return replace(self, q="").narrows
+
+    @property
     def counts_itself(self) -> bool:
         """How many books it finds is known from counts of the whole collection."""
         return not (self.q or self.place or self.unnamed or self.low or self.high)

@@ -19,6 +19,7 @@ from api.import_answers import (
     told_import,
     told_row,
 )
+from api.import_example import TO_FIX
 from api.raw_bodies import is_table, read_file
 from ledger.actor import Actor, Permission
 from ledger.importing.begun import Begun
@@ -26,6 +27,7 @@ from ledger.importing.tables import TableAsked
 from ledger.ports import Ledger
 from ledger.usecases import imports as work
 from ledger.usecases.bring_in import bring_in
+from ledger.usecases.import_fixing import file_to_fix, take_fixed
 from ledger.usecases.import_kept import tables_of
 
 router = APIRouter(prefix="/imports", tags=["imports"])
@@ -111,6 +113,34 @@ def list_import_problems(
     """Each as it was written, as it was read, and with what is wrong."""
     rows = work.problem_rows(ledger, actor, an_id(_WHAT, sheet), after=asked.after, limit=ROWS_MOST)
     return RowList(rows=list(map(told_row, rows)))
+
+
+@router.get(
+    "/{sheet}/problems/file",
+    summary="Take the rows with problems as a file",
+    response_class=Response,
+    response_description="The rows, each with its number and with what is wrong.",
+    responses={200: {"content": TO_FIX}, **failures(404, 409, *EVERYWHERE)},
+)
+def take_import_problems(ledger: LedgerDep, actor: OwningDep, sheet: SheetId) -> Response:
+    """To be mended in a spreadsheet and sent back, its first line and the numbers of its rows as they are.
+
+    A text that a spreadsheet could take for a formula has one apostrophe before it, which is taken away again.
+    """
+    text = file_to_fix(ledger, actor, an_id(_WHAT, sheet))
+    headers = {"Content-Disposition": 'attachment; filename="rows-to-mend.csv"'}
+    return Response(text.encode(), media_type="text/csv; charset=utf-8", headers=headers)
+
+
+@router.put(
+    "/{sheet}/problems/file",
+    summary="Send that file mended",
+    responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
+)
+def send_import_mended(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data: FileDep) -> ImportAnswer:
+    """CSV, TSV or XLSX as the body. Cells that differ are written anew; rows that had no problem are passed over."""
+    begun, _ = take_fixed(ledger, actor, an_id(_WHAT, sheet), data)
+    return _told(ledger, begun)
 
 
 @router.patch("/{sheet}/rows", summary="Mend rows", responses=failures(404, 409, 413, 415, 422, *EVERYWHERE))

@@ -39,7 +39,11 @@ class MoveLine(BaseModel):
 
     book: str = Field(pattern=f"^{ID.pattern}$", description="Id of the book.")
     spot: Spot = Field(description="The kind of spot it goes to: a wall, a box or a safe.")
-    room: str | None = Field(None, max_length=40, description="Id of the room; null for a box or safe.")
+    room: str | None = Field(
+        None,
+        max_length=40,
+        description="Id of the room. Of a box or safe left out, it is the one room that the books in it name.",
+    )
     wall: str | None = Field(None, max_length=40, description="Id of the wall within the room.")
     x_cm: str | None = Field(
         None,
@@ -88,6 +92,7 @@ def read_places(ledger: LedgerDep, actor: ReadingDep) -> PlacesAnswer:
                 spot=each.spot,
                 place=each.place,
                 count=each.books,
+                room=each.room,
                 books=[row.book for row in in_place(ledger, actor, each.place or NOTHING) if row.spot == each.spot],
             )
             for each in places.kept

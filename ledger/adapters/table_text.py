@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 
-from ledger.importing.tables import ENCODINGS, LINE_MOST, MARKS, Row, TableAsked, refused
+from ledger.importing.tables import CELL_MOST, ENCODINGS, LINE_MOST, MARKS, Row, TableAsked, refused
 
 __all__ = ["read_text"]
 
@@ -131,5 +131,8 @@ def _rows(data: bytes, codec: str, mark: str, *, skip: bool) -> Iterator[Row]:
             if stripped and not (skip and number == 1):
                 yield number, stripped
     except csv.Error as error:
+        if "field limit" in str(error):
+            sentence = f"a cell in row {number + 1} has more than {CELL_MOST:,} characters, or its quotes have no end"
+            raise refused(sentence, "Shorten it, or close the quotes.") from error
         mend = "Close the quotes of that row, double those inside a cell, or take them out."
         raise refused(f"the quotes of row {number + 1} do not stand as in a table ({error})", mend) from error

@@ -1,6 +1,7 @@
 """XLSX files, read as what their cells show and never run: first the archive is held against its limits, then its XML.
 
-Source: ECMA-376 part 1 sections 18.3 (sheets), 18.4 (shared strings) and 18.8.30 (number formats); part 2 (packages).
+Source: ECMA-376 part 1 sections 18.2.19 (hidden sheets), 18.3 (sheets), 18.4 (shared strings), 18.8.30 (number formats)
+and 22.9.2.19 (characters that are spelt out); part 2 (packages).
 """
 
 import io
@@ -13,7 +14,8 @@ from typing import Final
 
 from ledger.adapters import table_xml as xml
 from ledger.adapters.table_numbers import Formats
-from ledger.importing.tables import SHEETS_MOST, Row, refused
+from ledger.importing.tables import NOT_WORKED_OUT, SHEETS_MOST, Row, refused
+from ledger.spreadsheet_cells import read_xml_text
 
 __all__ = ["is_xlsx", "read_xlsx"]
 
@@ -44,11 +46,13 @@ def is_xlsx(data: bytes) -> bool:
 class _Sheet:
     name: str
     path: str
+    is_hidden: bool
 
 
 def read_xlsx(data: bytes, wanted: str | None) -> tuple[str, tuple[str, ...], Iterator[Row]]:
     """The name of the sheet that is read, the names of all, and its rows that are not empty.
 
+    Keeps: unless a sheet is named, one that is hidden is read only where no other has rows.
     Raises: MalformedError, also while the rows are read.
     """
     try:
@@ -62,7 +66,7 @@ def read_xlsx(data: bytes, wanted: str | None) -> tuple[str, tuple[str, ...], It
         raise refused(f"it has no sheet {wanted!r}", f"Name one of {', '.join(names)}.")
     strings = _strings(archive)
     formats = _formats(archive, is_1904=is_1904)
-    for sheet in sheets:
+    for sheet in sorted(sheets, key=lambda each: each.is_hidden):
         rows = _read(archive, sheet.path, strings, formats)
         if wanted == sheet.name:
             return sheet.name, names, rows
@@ -121,7 +125,8 @@ def _sheets(archive: zipfile.ZipFile) -> tuple[list[_Sheet], bool]:
         if name == "workbookPr":
             is_1904 = said.get("date1904", "0") in ("1", "true")
         elif (path := targets.get(said.get("id", ""))) in archive.NameToInfo:
-            sheets.append(_Sheet(said.get("name", "")[:200], path))
+            is_hidden = said.get("state", "visible") != "visible"
+            sheets.append(_Sheet(said.get("name", "")[:200], path, is_hidden))
     if not 1 <= len(sheets) <= SHEETS_MOST:
         raise refused(f"it has {len(sheets)} sheets that can be read", _AGAIN)
     return sheets, is_1904
@@ -160,16 +165,16 @@ def _read(archive: zipfile.ZipFile, path: str, strings: Sequence[str], formats: 
 def _shown(  # noqa: PLR0913 - what a cell has
     kind: str, style: int, value: str, formula: str, strings: Sequence[str], formats: Formats
 ) -> str:
-    """The text of a cell as it is shown; of a formula what was worked out when it was saved, or its own text."""
+    """The text of a cell as it is shown; of a formula what was worked out when it was saved, or that nothing was."""
     if formula and not value:
-        return f"={formula}"
+        return f"{NOT_WORKED_OUT} ={formula}"
     if kind == "s":
         at = xml.whole(value)
         if not 0 <= at < len(strings):
             raise refused("a cell of it speaks of a text that is not there", _AGAIN)
-        return strings[at]
+        return read_xml_text(strings[at])
     if kind == "b":
         return "yes" if value.strip() == "1" else "no"
     if kind in ("n", ""):
         return formats.shown(value, style)
-    return value
+    return read_xml_text(value)

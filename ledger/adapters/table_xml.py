@@ -146,6 +146,7 @@ class _Rows(_Reader):
         self._said: Mapping[str, str] = {}
         self._parts: dict[str, list[str]] = {}
         self._held = 0
+        self._is_worked_out = False
 
     def started(self, name: str, said: Mapping[str, str]) -> None:
         if name == "row":
@@ -156,6 +157,9 @@ class _Rows(_Reader):
             if self._column <= before:
                 raise refused(f"the cells of row {self._number} do not stand in their order", _AGAIN)
             self._said, self._parts, self._held = said, {"v": [], "f": [], "t": []}, 0
+            self._is_worked_out = False
+        elif name == "v":
+            self._is_worked_out = True
 
     def text(self, text: str) -> None:
         where = self.path[-1] if self.path else ""
@@ -169,7 +173,8 @@ class _Rows(_Reader):
     def ended(self, name: str) -> None:
         if name == "c":
             value = "".join(self._parts["v"]) or "".join(self._parts["t"])
-            formula = "".join(self._parts["f"])
+            # A formula that came to an empty text says nothing; one without a value was never worked out.
+            formula = "" if self._is_worked_out and not value else "".join(self._parts["f"])
             if value or formula:
                 if self._column >= COLUMNS_MOST:
                     sentence = (

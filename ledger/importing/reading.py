@@ -4,13 +4,14 @@ import re
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from typing import Any, Final, Literal, TypeVar, cast
 
 from ledger.errors import Problem
 from ledger.events._parts import Holding, StatedGrade, usual_opinion
-from ledger.importing.cells import READERS, text_of, unread
+from ledger.importing.cells import READERS, short_of, text_of, unread
 from ledger.importing.fields import AMOUNTS, BY_NAME, DAYS
+from ledger.importing.tables import NOT_WORKED_OUT
 from ledger.money import AmbiguousAmountError, Money, read_amount
 from ledger.proof.report import MalformedError
 from ledger.rules._tables import table
@@ -32,6 +33,14 @@ _NOT_KNOWN: Final = frozenset(
 )
 """What people write where they know nothing. Source: common practice, no source."""
 _SINCE: Final = re.compile(r"(?P<title>.*\S)\s*\((?:vol\.? ?\d+,? ?)?(?P<year>1[89]\d\d|20\d\d)\)")
+_FAULT: Final = re.compile(
+    rf"#(?:N/A|REF!|VALUE!|NAME\?|DIV/0!|NUM!|NULL!|SPILL!|CALC!)|{NOT_WORKED_OUT}.*", re.IGNORECASE
+)
+"""What a spreadsheet shows where it could work nothing out. Source: ECMA-376 part 1 section 18.17.3; the two last of its
+words are common practice, no source."""
+_COUNTED: Final = re.compile(r"[2-5]\d{4}(?:\.\d+)?", re.ASCII)
+"""A day as spreadsheets count it, from 1954 to 2064. Source: ECMA-376 part 1 section 18.17.4."""
+_BEFORE_ALL: Final = date(1899, 12, 30)
 _CODE: Final = re.compile(r"(?<![A-Za-z])[A-Za-z]{3}(?![A-Za-z])")
 _REMEMBERED: Final = 20_000
 """Readings that are kept to be used again; beyond it they are all let go."""
@@ -95,6 +104,8 @@ class RowReader:
         return RowRead(number=number, said=said, read=read, problems=tuple(problems))
 
     def _one(self, name: str, text: str, said: Mapping[str, str]) -> Any:  # noqa: ANN401
+        if _FAULT.fullmatch(text):
+            raise unread(text, f"{short_of(text)} is a fault in the spreadsheet", "Write what it should say.")
         if name in AMOUNTS:
             code = said.get("currency", "").upper() or None
             return self._again((name, text, code), lambda: self._amount(name, text, code))
@@ -121,7 +132,7 @@ class RowReader:
 
     def _day(self, name: str, text: str) -> When:
         try:
-            found = read_when(text, today=self.ways.day)
+            found = _counted(text) or read_when(text, today=self.ways.day)
         except AmbiguousDateError:
             # What can be meant in one way only is read so, whatever is said of the others.
             found = read_when(text, order=self.ways.order, today=self.ways.day)
@@ -150,6 +161,12 @@ class RowReader:
         row = next((found for sign in text if (found := table("currency_signs").row(sign)) is not None), None)
         codes = row.texts("codes") if row is not None else ()
         return codes[0] if len(codes) == 1 else None
+
+
+def _counted(text: str) -> When | None:
+    """The day, where the cell holds it as spreadsheets count days and nobody told it to show one."""
+    is_count = _COUNTED.fullmatch(text) is not None
+    return When.of_day(_BEFORE_ALL + timedelta(days=int(text[:5]))) if is_count else None
 
 
 def plain(text: str) -> str:

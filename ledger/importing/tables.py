@@ -14,6 +14,7 @@ __all__ = [
     "ENCODINGS",
     "LINE_MOST",
     "MARKS",
+    "NOT_WORKED_OUT",
     "ROWS_MOST",
     "SHEETS_MOST",
     "Row",
@@ -38,6 +39,8 @@ ENCODINGS: Final = ("utf-8", "utf-16", "cp1252", "cp1250", "cp850", "mac-roman",
 """Encodings that can be asked for; the first three are found out by themselves."""
 MARKS: Final = {"tab": "\t", "semicolon": ";", "comma": ",", "bar": "|"}
 """What may set cells apart, by its name."""
+NOT_WORKED_OUT: Final = "#FORMULA!"
+"""Stands before the text of a formula that no program worked out, as spreadsheets mark what came to nothing. Ours."""
 
 Row = tuple[int, list[str]]
 """The number of a row in its file, as a spreadsheet counts it, and its cells."""

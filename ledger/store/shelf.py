@@ -47,6 +47,7 @@ _OF_GRADER: Final = and_(
 _NAMES: Final = {"place": _PLACE.c.value, "graded_by": _GRADER.c.value}
 _MOST: Final = 2**63 - 1
 _ESCAPE: Final = "\\"
+_WALL: Final = "wall"
 _EMPTY: Final = "null"
 """How an empty sealed value is kept."""
 
@@ -85,14 +86,22 @@ def tallies(connection: Connection, collection: str) -> Tallies:
     books = connection.execute(_ALIKE, {"collection": collection}).all()
     places = connection.execute(_PLACED, {"collection": collection}).all()
     counted: dict[tuple[str, str | None], int] = {}
-    for spot, kept, count in places:
+    stands: dict[tuple[str, str | None], set[str]] = {}
+    for spot, room, kept, count in places:
         where = (spot, _name(kept))
         counted[where] = counted.get(where, 0) + count
+        if room is not None and spot != _WALL and where[1] is not None:
+            stands.setdefault(where, set()).add(room)
     in_order = sorted(counted, key=lambda where: (where[0], where[1] is None, where[1] or ""))
     return Tallies(
         books=tuple(Tally(row.status, row.holding, row.heading, bool(row.on_bench), row.books) for row in books),
-        places=tuple(PlaceTally(*where, counted[where]) for where in in_order),
+        places=tuple(PlaceTally(*where, counted[where], _only(stands.get(where))) for where in in_order),
     )
+
+
+def _only(rooms: set[str] | None) -> str | None:
+    """The one room that is named; None where none is, or several."""
+    return next(iter(rooms)) if rooms is not None and len(rooms) == 1 else None
 
 
 class Counted:
@@ -257,10 +266,10 @@ _ALIKE: Final = (
     .group_by(BOOK_ROW.c.kept, *_ALIKE_BY)  # as the index has them; whether it is kept hangs on its status alone
 )
 _PLACED: Final = (
-    select(BOOK_ROW.c.spot, _PLACE.c.value, func.count())
+    select(BOOK_ROW.c.spot, BOOK_ROW.c.room, _PLACE.c.value, func.count())
     .select_from(BOOK_ROW.outerjoin(_PLACE, _AT_PLACE))
     .where(BOOK_ROW.c.collection_id == _OURS, BOOK_ROW.c.spot.is_not(None))
-    .group_by(BOOK_ROW.c.spot, _PLACE.c.value)
+    .group_by(BOOK_ROW.c.spot, BOOK_ROW.c.room, _PLACE.c.value)
 )
 _CLEAN: Final = select(PICTURE_ROW.c.book).where(
     PICTURE_ROW.c.collection_id == _OURS, PICTURE_ROW.c.clean == bindparam("clean")

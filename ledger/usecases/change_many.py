@@ -11,6 +11,7 @@ from ledger.entry import Entry
 from ledger.errors import InvalidError, Problem, RuleError
 from ledger.events import Event
 from ledger.events.correction import Correction
+from ledger.events.placement import Placement
 from ledger.history import history, verdict
 from ledger.ports import Codec, Ledger, Reader, Writer
 from ledger.proof.canonical import Plain, encode
@@ -29,6 +30,7 @@ from ledger.usecases.change_said import (
 )
 from ledger.usecases.drafts import ACT_MOST, Draft
 from ledger.usecases.record import Recorded, Request, record_within, written_before
+from ledger.usecases.stands_in import placed_in
 from ledger.views import BookRow, ShelfQuery
 
 __all__ = [
@@ -148,6 +150,8 @@ def _preview(  # noqa: PLR0913 - as above
     own = list(dict.fromkeys(books))
     _refuse_unfit(own, reason)
     now = ledger.clock.now()
+    if isinstance(change, Add) and isinstance(change.event, Placement):
+        change = Add(event=placed_in(reader.tallies().places, change.event))
     made = tuple(_one(ledger, actor, reader, book, change, reason.strip(), now) for book in own)
     return Preview(books=made, seen=_digest(made, ledger.codec))
 

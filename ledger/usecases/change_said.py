@@ -7,7 +7,7 @@ from typing import Final
 from ledger.events import Event
 from ledger.events.correction import Correction
 from ledger.events.note import Note
-from ledger.events.placement import Placement
+from ledger.events.placement import Placement, Spot
 from ledger.events.valuation import Valuation
 from ledger.history import Moment
 from ledger.money import Money
@@ -86,7 +86,8 @@ def after(event: Event) -> Value:
 
 def _named(placement: Placement) -> str:
     name = placement.place.value
-    return f"{placement.spot}: {name}" if name else str(placement.spot)
+    where = f"{placement.spot}: {name}" if name else str(placement.spot)
+    return f"{where} (room {placement.room})" if placement.room and placement.spot is not Spot.WALL else where
 
 
 def _last(moments: Sequence[Moment], kind: type[Event]) -> Event | None:

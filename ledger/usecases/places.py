@@ -18,6 +18,7 @@ from ledger.sealed import Sealed
 from ledger.usecases.drafts import ACT_MOST, Draft
 from ledger.usecases.record import Recorded, Request, record
 from ledger.usecases.rulings import rulings
+from ledger.usecases.stands_in import placed_in
 from ledger.views import HungRow, PlaceTally, ShelfQuery, ShelfRow
 from ledger.when import When
 
@@ -88,7 +89,10 @@ class Places:
 
 @dataclass(frozen=True, kw_only=True)
 class Move:
-    """A book and where it goes: onto a wall, or into a box or a safe by its name."""
+    """A book and where it goes: onto a wall, or into a box or a safe by its name.
+
+    A box or safe of which no room is given stands where the books in it say it stands.
+    """
 
     book: str
     spot: Spot
@@ -200,7 +204,7 @@ def move(  # noqa: PLR0913 - who moves what, when, and how the door asked
         names = {each.book: each for each in (*places.hung, *rows.values())}
         numbers = {each.book: number for number, each in enumerate(moves)}
         raise RuleError(problems=tuple(_told(each, names, numbers) for each in met))
-    return record(ledger, actor, _drafts(ledger, moves, on), request)
+    return record(ledger, actor, _drafts(ledger, places.kept, moves, on), request)
 
 
 def _refuse_unfit(moves: Sequence[Move]) -> None:
@@ -239,12 +243,13 @@ def _told(clash: Clash, rows: Mapping[str, HungRow], numbers: Mapping[str, int])
     return Problem(field=f"moves.{numbers[clash.book]}.{name}", sentence=sentence)
 
 
-def _drafts(ledger: Ledger, moves: Sequence[Move], on: When | None) -> list[Draft]:
+def _drafts(ledger: Ledger, kept: Sequence[PlaceTally], moves: Sequence[Move], on: When | None) -> list[Draft]:
     drafts = []
     with ledger.log.read() as reader:
         for each in moves:
             before = _placed(ledger, reader, each.book)
-            drafts.append(Draft(event=replace(_placement(each, before), on=on), book=each.book))
+            event = placed_in(kept, _placement(each, before))
+            drafts.append(Draft(event=replace(event, on=on), book=each.book))
     return drafts
 
 

@@ -16,6 +16,7 @@ from ledger.sealed import Sealed
 from ledger.usecases.record import Draft, Recorded, Request, record
 from ledger.usecases.rotation import look_at_rotation, need_rotation, put_rotation, store_of
 from ledger.usecases.rotation_spots import at_spots
+from ledger.usecases.stands_in import stands_in
 from ledger.when import When
 
 __all__ = ["Moves", "SwapDone", "SwapSaid", "accepted_plan", "do_swap", "moves_of"]
@@ -116,13 +117,14 @@ def _moves(reader: Reader, plan: Rotation, swap: Swap) -> Moves:
 
 def _drafts(ledger: Ledger, reader: Reader, plan: Rotation, moves: Moves, said: SwapSaid) -> list[Draft]:
     """Those taken down first, then those hung."""
-    there = at_spots(reader, plan.spots)
+    there, kept = at_spots(reader, plan.spots), reader.tallies().places
     drafts = [
         Draft(
             book=book,
             event=Placement(
                 on=said.on,
                 spot=said.kept_in,
+                room=stands_in(kept, said.kept_in, said.place or None),
                 housings=_with_the_book(_last(ledger, reader, book)),
                 place=Sealed.of(said.place or None),
             ),

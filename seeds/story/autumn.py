@@ -117,7 +117,7 @@ def _city_after() -> Iterator[Act]:
         ),
     )
     yield act(CITY, "2024-12-07 10:31", shot(f"{CITY} after"))
-    yield act(CITY, "2024-12-07 10:50", Placement(spot=Spot.BOX, place=said("Box 3, study cupboard")))
+    yield act(CITY, "2024-12-07 10:50", Placement(spot=Spot.BOX, room="study", place=said("Box 3, study cupboard")))
     yield act(
         CITY,
         "2025-10-12 16:20",

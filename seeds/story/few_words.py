@@ -70,7 +70,7 @@ def _wrong_price() -> Iterator[Act]:
             whole=True,
         ),
     )
-    yield act(UMBRELLA, "2022-12-11 17:15", Placement(spot=Spot.BOX, place=said("Box 1, study cupboard")))
+    yield act(UMBRELLA, "2022-12-11 17:15", Placement(spot=Spot.BOX, room="study", place=said("Box 1, study cupboard")))
     yield act(
         UMBRELLA,
         "2025-06-14 10:12",
@@ -127,7 +127,7 @@ def _signed() -> Iterator[Act]:
         "2024-08-04 19:12",
         Placement(spot=Spot.WALL, room="landing", wall="long", x_cm="265", y_cm="148", place=said("Landing, middle")),
     )
-    yield act(CIRCUS, "2025-08-10 18:24", Placement(spot=Spot.BOX, place=said("Box 4, study cupboard")))
+    yield act(CIRCUS, "2025-08-10 18:24", Placement(spot=Spot.BOX, room="study", place=said("Box 4, study cupboard")))
 
 
 def _solvent() -> Iterator[Act]:
@@ -171,7 +171,7 @@ def _solvent() -> Iterator[Act]:
         "2023-09-10 16:20",
         look(gone("d1", "tape-residue", "front"), light="normal, UV-A", rest=168, like="8.0"),
     )
-    yield act(SPIRAL, "2025-07-05 11:00", Placement(spot=Spot.BOX, place=said("Box 4, study cupboard")))
+    yield act(SPIRAL, "2025-07-05 11:00", Placement(spot=Spot.BOX, room="study", place=said("Box 4, study cupboard")))
 
 
 def _with_a_record() -> Iterator[Act]:

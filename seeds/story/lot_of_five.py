@@ -88,7 +88,7 @@ def _smoke() -> Iterator[Act]:
         ),
     )
     yield act(CHEESE, "2023-10-21 18:15", look(gone("d1", "pencil-mark", "front"), odour="smoke", rest=144, like="5.0"))
-    yield act(CHEESE, "2023-10-21 18:31", Placement(spot=Spot.BOX, place=said("Box 2, study cupboard")))
+    yield act(CHEESE, "2023-10-21 18:31", Placement(spot=Spot.BOX, room="study", place=said("Box 2, study cupboard")))
 
 
 def _wrong_book() -> Iterator[Act]:
@@ -116,7 +116,7 @@ def _wrong_book() -> Iterator[Act]:
             reason=said("Never hung. I entered the plan for the wall and then saw the roll in the spine."),
         ),
     )
-    yield act(TEACUP, "2023-10-22 09:21", Placement(spot=Spot.BOX, place=said("Box 2, study cupboard")))
+    yield act(TEACUP, "2023-10-22 09:21", Placement(spot=Spot.BOX, room="study", place=said("Box 2, study cupboard")))
     yield act(
         TEACUP,
         "2024-11-16 20:09",
@@ -187,7 +187,7 @@ def _rusty_staples() -> Iterator[Act]:
             place=said("Landing, by the second stair"),
         ),
     )
-    yield act(MESA, "2025-03-09 10:48", Placement(spot=Spot.BOX, place=said("Box 2, study cupboard")))
+    yield act(MESA, "2025-03-09 10:48", Placement(spot=Spot.BOX, room="study", place=said("Box 2, study cupboard")))
 
 
 def _staples() -> Intervention:
@@ -206,7 +206,9 @@ def _under_the_pipe() -> Iterator[Act]:
         "2023-11-25 20:18",
         look(fault("d1", "bend", "back", "24"), size="171 x 259", paper="bright, supple", like="8.0", whole=True),
     )
-    yield act(TELEPHONE, "2023-11-25 20:30", Placement(spot=Spot.BOX, place=said("Box 3, landing cupboard")))
+    yield act(
+        TELEPHONE, "2023-11-25 20:30", Placement(spot=Spot.BOX, room="landing", place=said("Box 3, landing cupboard"))
+    )
     yield act(
         TELEPHONE,
         "2024-12-30 17:40",
@@ -231,4 +233,6 @@ def _under_the_pipe() -> Iterator[Act]:
         "2025-01-04 12:00",
         Note(topic=Topic.CARE, words=said("Cupboard on the landing emptied. No box under a pipe, warm or cold.")),
     )
-    yield act(TELEPHONE, "2025-01-19 16:35", Placement(spot=Spot.BOX, place=said("Box 4, study cupboard")))
+    yield act(
+        TELEPHONE, "2025-01-19 16:35", Placement(spot=Spot.BOX, room="study", place=said("Box 4, study cupboard"))
+    )

@@ -69,6 +69,7 @@ def _paid_in_marks() -> Iterator[Act]:
         "2022-10-09 19:40",
         Placement(
             spot=Spot.BOX,
+            room="study",
             place=said("Box 1, study cupboard"),
             housings=(Housing(around=Around.SLEEVE, material=Material.POLYESTER, changed_on=on("2022-10-09")),),
         ),
@@ -172,7 +173,7 @@ def _found_in_a_box() -> Iterator[Act]:
             remark=said("A second printing. I would have sold it as a first and been ashamed later."),
         ),
     )
-    yield act(DERELICT, "2022-11-06 19:20", Placement(spot=Spot.BOX, place=said("Box 1, study cupboard")))
+    yield act(DERELICT, "2022-11-06 19:20", Placement(spot=Spot.BOX, room="study", place=said("Box 1, study cupboard")))
     yield act(
         DERELICT,
         "2024-12-31 11:40",
@@ -185,6 +186,7 @@ def _found_in_a_box() -> Iterator[Act]:
         "2025-01-11 10:25",
         Placement(
             spot=Spot.BOX,
+            room="study",
             place=said("Box 4, study cupboard"),
             remark=said("Found inside the sleeve of another book. Two books in one sleeve never again."),
         ),

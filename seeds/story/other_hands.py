@@ -142,7 +142,7 @@ def _sealed_by_a_conservator() -> Iterator[Act]:
             place=said("Landing, under the beam"),
         ),
     )
-    yield act(BIPLANES, "2025-05-04 11:12", Placement(spot=Spot.BOX, place=said("Box 2, study cupboard")))
+    yield act(BIPLANES, "2025-05-04 11:12", Placement(spot=Spot.BOX, room="study", place=said("Box 2, study cupboard")))
 
 
 def _painted_before() -> Iterator[Act]:

@@ -114,8 +114,10 @@ VALUES = (
 
 def acts() -> Iterator[Act]:
     """From the first batch's return to the batch that is out."""
-    for moment, box, copies in (*WAITING, *BOXES):
-        yield together(moment, *((each.name, Placement(spot=Spot.BOX, place=said(box))) for each in copies))
+    for room, boxes in ((None, WAITING), ("study", BOXES)):
+        for moment, box, copies in boxes:
+            lies = Placement(spot=Spot.BOX, room=room, place=said(box))
+            yield together(moment, *((each.name, lies) for each in copies))
     cabinet = Placement(spot=Spot.SAFE, place=said("Steel cabinet, lower shelf"))
     yield act(ROCKET.name, "2025-05-24 11:32", cabinet)
     yield act(LAMP_POST.name, "2026-05-23 11:02", cabinet)

@@ -288,4 +288,4 @@ def _storm_after() -> Iterator[Act]:
         "2023-07-30 11:20",
         Placement(spot=Spot.WALL, room="study", wall="e", x_cm="225", y_cm="150", place=said("Study, over the desk")),
     )
-    yield act(STORM, "2024-08-03 11:22", Placement(spot=Spot.BOX, place=said("Box 3, study cupboard")))
+    yield act(STORM, "2024-08-03 11:22", Placement(spot=Spot.BOX, room="study", place=said("Box 3, study cupboard")))

@@ -139,7 +139,7 @@ def _sold_and_returned() -> Iterator[Act]:
             reason=said("He had bought the same book twice and mine was the second. I know how that is, see below."),
         ),
     )
-    yield act(WHALE, "2025-02-02 10:30", Placement(spot=Spot.BOX, place=said("Box 3, study cupboard")))
+    yield act(WHALE, "2025-02-02 10:30", Placement(spot=Spot.BOX, room="study", place=said("Box 3, study cupboard")))
     yield act(
         WHALE,
         "2025-08-10 18:31",

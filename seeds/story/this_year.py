@@ -55,7 +55,11 @@ def _walls() -> Iterator[Act]:
             remark=said("Two years in the dark and now its second on the wall."),
         ),
     )
-    yield act("harbor-lamp-31", "2026-08-09 18:15", Placement(spot=Spot.BOX, place=said("Box 3, study cupboard")))
+    yield act(
+        "harbor-lamp-31",
+        "2026-08-09 18:15",
+        Placement(spot=Spot.BOX, room="study", place=said("Box 3, study cupboard")),
+    )
     yield act(
         "unlit-stair-4",
         "2026-08-09 18:33",

@@ -78,7 +78,7 @@ def _no_grade() -> Iterator[Act]:
         "2024-05-23 19:52",
         Note(topic=Topic.TRADE, words=said("A ruler costs three euro. I measure before I pay now.")),
     )
-    yield act(CANDLE, "2024-06-01 11:10", Placement(spot=Spot.BOX, place=said("Box 2, study cupboard")))
+    yield act(CANDLE, "2024-06-01 11:10", Placement(spot=Spot.BOX, room="study", place=said("Box 2, study cupboard")))
 
 
 def _refused() -> Iterator[Act]:

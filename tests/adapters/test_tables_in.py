@@ -8,6 +8,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from openpyxl.utils.escape import unescape
 
 from ledger.adapters.tables_in import FileTables
 from ledger.errors import MalformedError, NotFoundError
@@ -115,15 +116,16 @@ def test_days_agree_with_those_of_another_library(tables: FileTables) -> None:
     assert [row[0] for row in rows] == [day.isoformat() for day in days]
 
 
-def test_a_formula_is_what_was_worked_out_or_its_own_text_and_never_run(tables: FileTables) -> None:
+def test_a_formula_is_what_was_worked_out_or_is_marked_as_not_worked_out_and_never_run(tables: FileTables) -> None:
     saved = workbook(
         "<worksheet><sheetData><row><c><f>1+1</f><v>2</v></c>"
+        '<c t="str"><f>IF(A1="","",A1)</f><v></v></c>'
         '<c><f>WEBSERVICE("http://127.0.0.1/")</f></c></row></sheetData></worksheet>'
     )
 
     _, rows = kept(tables, saved)
 
-    assert rows == [["2", '=WEBSERVICE("http://127.0.0.1/")']]
+    assert rows == [["2", "", '#FORMULA! =WEBSERVICE("http://127.0.0.1/")']]
 
 
 def test_a_text_formula_in_a_text_file_stays_text(tables: FileTables) -> None:
@@ -147,6 +149,28 @@ def test_of_several_sheets_the_first_with_rows_is_read_or_the_one_that_is_named(
     assert (named.sheet, others) == ("Wants", [["Copper", "2"]])
     with pytest.raises(MalformedError, match="no sheet 'Sold'"):
         tables.keep(NAME, file.getvalue(), TableAsked(sheet="Sold"))
+
+
+def test_a_hidden_sheet_is_read_only_where_no_other_has_rows_or_it_is_named(tables: FileTables) -> None:
+    book = openpyxl.Workbook()
+    book.active.title = "Lists"
+    book.active.append(["raw", "slabbed"])
+    book.active.sheet_state = "hidden"
+    book.create_sheet("Books").append(["Amber", 14])
+    book.active = 1
+    file = io.BytesIO()
+    book.save(file)
+
+    facts, rows = kept(tables, file.getvalue())
+
+    assert (facts.sheet, facts.sheets, rows) == ("Books", ("Lists", "Books"), [["Amber", "14"]])
+    assert kept(tables, file.getvalue(), TableAsked(sheet="Lists"))[1] == [["raw", "slabbed"]]
+
+
+def test_characters_that_are_spelt_out_are_read_as_another_library_reads_them(tables: FileTables) -> None:
+    spelt = ["two_x000D_\nlines", "a_x0041_b", "_x005F_x0041_"]
+
+    assert kept(tables, sheet_of(spelt))[1] == [[unescape(each) for each in spelt]]
 
 
 def test_texts_with_styles_inside_them_are_whole(tables: FileTables) -> None:

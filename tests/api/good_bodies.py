@@ -38,6 +38,7 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /comparables/table": {**REQUESTS["keep_comparables"]["pasted"]["value"], "keep_doubles": True},
     "POST /imports": b"Title;No;Quality\nAmber Anchor;14;VF/NM\nCopper Comet;2;NM-\n",
     "PUT /imports/{sheet}/columns": REQUESTS["choose_import_columns"]["three"]["value"],
+    "PUT /imports/{sheet}/problems/file": b"Row in the file,Stated grade\n2,9.2\n",
     "PATCH /imports/{sheet}/rows": REQUESTS["mend_import_rows"]["one"]["value"],
     "PATCH /imports/{sheet}/doubles": REQUESTS["decide_import_doubles"]["rest"]["value"],
     "PATCH /comparables/{sale}": REQUESTS["change_comparable"]["out"]["value"],
@@ -59,6 +60,7 @@ GOOD_BODIES: dict[str, Any] = {
 """By method and path; tests put the ids of their own books into some of them."""
 RAW_BODIES = {
     *("POST /photographs", "POST /barcodes/picture", "POST /climate", "POST /imports"),
+    "PUT /imports/{sheet}/problems/file",
     *("POST /records/check", "POST /books/{book}/records/received"),
 }
 

@@ -1,5 +1,7 @@
 """A spreadsheet comes in over the service: sent, tried, mended, brought in; a second time adds nothing."""
 
+import csv
+import io
 from typing import Any
 
 from ledger.actor import Permission
@@ -44,6 +46,36 @@ def test_a_spreadsheet_is_sent_tried_mended_and_brought_in(real_door: Door) -> N
     assert (done["done"]["books"], done["done"]["left_out"]) == (3, 1)
     assert door.size == before + 3
     assert door.get("/books?q=copper").json()["books"][0]["title"] == "Copper Comet"
+
+
+def test_rows_with_problems_are_taken_as_a_file_and_sent_back_mended(real_door: Door) -> None:
+    door = real_door
+    told = sent(door)
+    own = f"/imports/{told['id']}"
+    columns(door, told)
+    door.client.post(f"{own}/trial")
+
+    file = door.get(f"{own}/problems/file")
+
+    assert file.headers["Content-Type"] == "text/csv; charset=utf-8"
+    lines = list(csv.DictReader(io.StringIO(file.text, newline="")))
+    assert [(line["Row in the file"], line["Stated grade"]) for line in lines] == [("3", "lovely"), ("5", "NM-")]
+    mended = file.text.replace("lovely", "9.0").replace("lots", "7").encode()
+    back = door.client.put(f"{own}/problems/file", content=mended, headers={"Content-Type": "text/csv"}).json()
+    assert (back["found"]["wrong"], back["hindrance"]) == (0, None)
+    assert door.client.post(f"{own}/books").json()["done"]["books"] == 4
+    other = door.client.put(f"{own}/problems/file", content=b"Title,No\n", headers={"Content-Type": "text/csv"})
+    problem(other, 409)
+
+
+def test_another_file_than_that_one_is_refused(door: Door) -> None:
+    told = sent(door)
+    own = f"/imports/{told['id']}/problems/file"
+
+    other = door.client.put(own, content=b"Title,No\nA,1\n", headers={"Content-Type": "text/csv"})
+
+    assert "no column of it is called Row in the file" in problem(other, 400)["detail"]
+    problem(door.client.put(own, content=b"x", headers={"Content-Type": "image/png"}), 415)
 
 
 def test_the_same_table_again_adds_nothing(real_door: Door) -> None:

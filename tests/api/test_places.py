@@ -37,7 +37,8 @@ def test_books_are_moved_as_one_act_and_the_places_tell_where_they_are(study: Do
     (room,) = places["rooms"]
     assert (room["id"], room["name"], room["on"]) == ("study", "Study", "2026-01-01")
     assert room["walls"] == [{"id": "n", "side": "north", "outer": False, "books": [first]}]
-    assert places["kept"] == [{"spot": "safe", "place": "House safe", "count": 1, "books": [second]}]
+    kept = {"spot": "safe", "place": "House safe", "count": 1, "room": None, "books": [second]}
+    assert places["kept"] == [kept]
     assert places["elsewhere"] == []
 
 
@@ -98,3 +99,14 @@ def test_the_same_move_sent_twice_moves_once(study: Door) -> None:
     key = study.new_key()
     first, again = (study.post("/places/move", body, Idempotency_Key=key) for _ in range(2))
     assert (first.json(), again.headers["Idempotency-Replayed"]) == (again.json(), "?1")
+
+
+def test_a_safe_stands_where_the_books_in_it_say_and_takes_the_next_one_there(study: Door) -> None:
+    first, second = study.a_book(), study.a_book()
+    for book, said in ((first, {"room": "study"}), (second, {})):
+        line = {"book": book, "spot": "safe", "place": "House safe", **said}
+        assert study.post("/places/move", {"moves": [line], "on": "2026-03-01"}).status_code == 201
+    (kept,) = study.get("/places").json()["kept"]
+    assert (kept["room"], sorted(kept["books"])) == ("study", sorted([first, second]))
+    written = study.get(f"/books/{second}/events").json()["entries"][-1]
+    assert (written["kind"], written["body"]["room"]) == ("placement", "study")

@@ -124,6 +124,8 @@ NEEDS: dict[str, Permission] = {
     "PUT /imports/{sheet}/columns": Permission.RECORD,
     "POST /imports/{sheet}/trial": Permission.RECORD,
     "GET /imports/{sheet}/problems": Permission.RECORD,
+    "GET /imports/{sheet}/problems/file": Permission.RECORD,
+    "PUT /imports/{sheet}/problems/file": Permission.RECORD,
     "PATCH /imports/{sheet}/rows": Permission.RECORD,
     "PATCH /imports/{sheet}/doubles": Permission.RECORD,
     "POST /imports/{sheet}/books": Permission.RECORD,

@@ -10,6 +10,7 @@ from typing import Final
 import pytest
 from playwright.sync_api import expect
 
+from seeds.messy import MESSY_NAME, MESSY_ROWS, UNREADABLE, messy_table
 from tests.browser import server
 from tests.browser.collector import Collector
 from tests.browser.looking import look_closely
@@ -94,6 +95,56 @@ def test_a_collection_goes_out_and_comes_in_elsewhere(
         expect(theirs.page.locator(".told")).to_contain_text("says that the ledger was put back")
         theirs.window.go("/purchase")
         assert theirs.write(BOOKS[0]) == int(before[1]) + 2
+        theirs.window.context.close()
+
+
+def messy_list_in(owner: Collector, file: Path) -> None:
+    """The messy list brought in, with what it leaves open said once and the two rows that nobody can read mended."""
+    file.write_bytes(messy_table())
+    owner.window.go("/bring-in").locator("[name='file']").set_input_files(file)
+    owner.press("Read the file")
+    owner.page.locator("[name='order']").select_option("dmy")
+    owner.page.locator("[name='marks']").select_option("1.234,50")
+    owner.press("Try every row")
+    expect(owner.page.locator("#problems")).to_contain_text("2 rows have a problem")
+    grade, price = UNREADABLE
+    owner.page.locator(f"[name='row.{grade}.grade']").fill("VG+")
+    owner.page.locator(f"[name='row.{price}.price']").fill("18,50")
+    owner.press("Keep what was mended")
+    expect(owner.page.locator(".told")).to_contain_text("2 rows are in order now.")
+    owner.press(f"Bring in {MESSY_ROWS} books")
+    expect(owner.page.locator("main")).to_contain_text(f"{MESSY_ROWS} books were brought in.")
+
+
+def found_as(owner: Collector, words: str) -> list[str]:
+    """The books that are found by these words."""
+    owner.window.go(f"/find?q={words}")
+    return [each.inner_text() for each in owner.page.locator(".found-books li").all()]
+
+
+@pytest.mark.parametrize(("width", "script"), [(1440, True), (390, False)], ids=["wide", "narrow, without scripts"])
+def test_a_messy_list_is_brought_in_mended_found_misspelt_taken_out_and_put_back_with_the_same_root(
+    first_start: Server, windows: Windows, tmp_path: Path, *, width: int, script: bool
+) -> None:
+    owner = Collector(windows(first_start, width=width, script=script, signed_in=False))
+    owner.come_in(first_start.sign_in)
+    messy_list_in(owner, tmp_path / MESSY_NAME)
+    found = found_as(owner, "distnat+ochard")
+    assert found
+    assert all("Distant Orchard Tales" in each for each in found)
+    ten_minutes_pass(first_start)
+    file = taken_out(owner, tmp_path)
+    before, shelf = root_of(owner, tmp_path), shelf_of(owner)
+    assert len(shelf) == MESSY_ROWS
+    second = tmp_path / "second"
+    second.mkdir()
+    brought_in(file, second)
+    with server.serve(second) as running:
+        theirs = Collector(windows(running, width=width, script=script, signed_in=False))
+        theirs.come_in(running.sign_in)
+        assert root_of(theirs, second) == before
+        assert shelf_of(theirs) == shelf
+        assert found_as(theirs, "distnat+ochard") == found
         theirs.window.context.close()
 
 

@@ -36,11 +36,11 @@ def test_single_keys_lead_where_the_keys_page_says(told: Server, windows: Window
 def test_the_search_key_goes_to_the_search_of_the_page(told: Server, windows: Windows) -> None:
     page = windows(told).go("/rules")
     page.keyboard.press("/")
-    page.wait_for_url("**/collection#search")
+    page.wait_for_url("**/find#search")
     expect(page.get_by_role("searchbox")).to_be_focused()
     page.keyboard.type("harbor n 14")
     expect(page.get_by_role("searchbox")).to_have_value("harbor n 14")
-    assert "/collection" in page.url
+    assert "/find" in page.url
     page.keyboard.press("Escape")
     expect(page.get_by_role("searchbox")).not_to_be_focused()
     expect(page.get_by_role("searchbox")).to_have_value("harbor n 14")

@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 import pytest
+from openpyxl.utils.datetime import from_excel
 
 from ledger.events._parts import OpinionOf
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead, RowReader, Ways
@@ -44,6 +45,25 @@ def test_a_date_of_three_numbers_is_asked_for_and_not_guessed() -> None:
 
 def test_a_date_that_can_be_meant_in_one_way_is_read_so_whatever_the_order() -> None:
     assert read("title|number|on", "A B|1|25/4/98", order="mdy").shown["on"] == "25 April 1998"
+
+
+@pytest.mark.parametrize("text", ["35886", "35886.0", "35886.75"])
+def test_a_day_as_spreadsheets_count_it_is_read_and_shown_as_a_day(text: str) -> None:
+    # What another library makes of the same count.
+    assert from_excel(35886).date() == date(1998, 4, 1)
+    assert read("title|number|on", f"A B|1|{text}").shown["on"] == "1 April 1998"
+
+
+def test_a_count_that_is_no_day_yet_is_a_problem() -> None:
+    assert "still to come" in problems(read("title|number|on", "A B|1|59999"))["on"]
+    assert "on" in problems(read("title|number|on", "A B|1|19999"))
+
+
+@pytest.mark.parametrize("text", ["#N/A", "#REF!", "#div/0!", "#FORMULA! =B2"])
+def test_a_fault_of_the_spreadsheet_is_no_title(text: str) -> None:
+    assert problems(read("title|number|note", f"{text}|1|x")) == {
+        "title": f"'{text}' is a fault in the spreadsheet. Write what it should say."
+    }
 
 
 def test_marks_are_asked_for_only_where_thousands_and_decimals_could_be_taken_for_each_other() -> None:

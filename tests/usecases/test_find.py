@@ -60,6 +60,8 @@ def test_a_book_is_found_by_any_word_and_by_how_it_begins(scribe: Scribe, text: 
         ("ambre", "Amber Anchor", "amber"),
         ("ambre ancohr", "Amber Anchor", "amber"),
         ("orrni vael", "Amber Anchor", "orrin"),
+        ("abmer", "Amber Anchor", "amber"),
+        ("dok coppre", "Copper Comet", "dock"),
         ("flikers", "Bold Beacon", "flickers"),
         ("holoway", "Bold Beacon", "holloway"),
         ("copper commet", "Copper Comet", "comet"),

@@ -144,3 +144,28 @@ def test_the_same_request_moves_once(study: Ledger) -> None:
     first = move(study, OWNER, [onto(book)], DAY, asked)
     again = move(study, OWNER, [onto(book)], DAY, asked)
     assert (again.replayed, again.act) == (True, first.act)
+
+
+def test_what_is_put_into_a_box_later_is_in_the_room_that_the_box_stands_in(study: Ledger) -> None:
+    first, second, third, fourth = (buy(study, title=title) for title in ("Alpha", "Beta", "Gamma", "Delta"))
+    move(study, OWNER, [Move(book=first, spot=Spot.BOX, room="study", place="Box 4")], DAY)
+    others = [Move(book=second, spot=Spot.BOX, place="Box 4"), Move(book=third, spot=Spot.BOX, place="Box 5")]
+    move(study, OWNER, [*others, Move(book=fourth, spot=Spot.SAFE, place="Box 4")], DAY)
+    assert [placement_of(study, each).room for each in (first, second, third, fourth)] == ["study", "study", None, None]
+    kept = look_at_places(study, OWNER).kept
+    assert [(each.spot, each.place, each.room) for each in kept] == [
+        ("box", "Box 4", "study"),
+        ("box", "Box 5", None),
+        ("safe", "Box 4", None),
+    ]
+
+
+def test_a_box_that_is_said_to_stand_in_two_rooms_stands_in_none(study: Ledger) -> None:
+    record(study, OWNER, [Draft(event=Room(room="hall"))])
+    first, second, third = (buy(study, title=title) for title in ("Alpha", "Beta", "Gamma"))
+    boxed = [
+        Move(book=book, spot=Spot.BOX, room=room, place="Box 4") for book, room in ((first, "study"), (second, "hall"))
+    ]
+    move(study, OWNER, boxed, DAY)
+    move(study, OWNER, [Move(book=third, spot=Spot.BOX, place="Box 4")], DAY)
+    assert placement_of(study, third).room is None

@@ -13,6 +13,7 @@ from ledger.errors import ConflictError, ForbiddenError, InvalidError, KeyReused
 from ledger.events.placement import Around, Placement, Spot
 from ledger.rotation_kept import rotation_of, said_of
 from ledger.rotations import Rotation, Span, Standing
+from ledger.sealed import Sealed
 from ledger.usecases.record import Request
 from ledger.usecases.rotation import (
     PLANS_MOST,
@@ -103,6 +104,16 @@ def test_a_swap_writes_who_comes_down_and_who_is_hung_as_one_act(teller: Teller)
     assert [each.around for each in hung.housings] == [Around.FRAME]
     assert hung.housings == (FRAME,)
     assert [spot_of(teller, each) for each in (first, second)] == ["safe", "wall"]
+
+
+def test_what_comes_down_lies_in_the_room_that_its_box_stands_in(teller: Teller) -> None:
+    first, second = two_books(teller)
+    teller.add(teller.buy(), Placement(spot=Spot.BOX, room="r1", place=Sealed.of("drawer two")))
+    hang(teller, first)
+    plan = accepted(teller, first, second)
+    done(teller, plan)
+    done(teller, plan, 1, on=on("2024-07-01"), place="drawer two")
+    assert placed(teller, first).room == "r1"
 
 
 def test_the_same_request_swaps_once_and_another_is_refused(teller: Teller) -> None:

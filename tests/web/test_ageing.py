@@ -54,6 +54,24 @@ def test_which_aged_it_most_is_told_only_where_all_of_it_is_known(home: Home, si
     assert "aged it most." not in said
 
 
+def test_a_box_counts_by_the_log_of_the_room_it_stands_in_and_one_in_no_room_says_how(home: Home) -> None:
+    a_room(home)
+    logged(home, days_of(100, 24, 60))
+    events = [Placement(on=on("2025-01-01"), spot=Spot.BOX, room=room) for room in ("study", None)]
+    known, other = (str(written(home.ledger, a_purchase("2024-12-01"), each)[0].book) for each in events)
+    home.clock.time = datetime(2025, 2, 10, tzinfo=UTC)
+    home.set_password()
+    browser = home.browser().sign_in()
+    said = text_of(browser.get(f"/books/{known}/ageing"))
+    # As above: forty days over 0.4541.
+    assert "about 88 days" in said
+    assert "Box in Study on the garden side" in said
+    assert "Where no room is named" not in said
+    said = text_of(browser.get(f"/books/{other}/ageing"))
+    assert "Box in no room named" in said
+    assert "Where no room is named, follow the entry and correct it" in said
+
+
 def test_of_a_book_nobody_placed_nothing_is_known(home: Home, signed_in: Browser) -> None:
     book = str(written(home.ledger, a_purchase("2024-12-01"))[0].book)
     said = text_of(signed_in.get(f"/books/{book}/ageing"))

@@ -52,6 +52,16 @@ def test_a_file_is_looked_at_and_taken_in_with_its_room(home: Home, signed_in: B
     assert (again.status_code, size(home)) == (303, before + 1)
 
 
+def test_a_channel_without_a_temperature_says_why_nothing_of_it_counts(home: Home, signed_in: Browser) -> None:
+    a_room(home)
+    data = days_of(3, 21, 55).replace("°C".encode(), b"Warmth")
+    said = text_of(signed_in.upload(NEW, {}, {"file": ("attic.csv", data)}))
+    assert "one channel. Lines before the first reading: 1." in said
+    assert "0.0 % of the time known. A reading counts only with its temperature and its humidity" in said
+    told = text_of(signed_in.upload(NEW, {}, {"file": ("study.csv", days_of(3, 21, 55))}))
+    assert "A reading counts only" not in told
+
+
 def test_what_the_file_leaves_open_is_asked_once(home: Home, signed_in: Browser) -> None:
     a_room(home)
     data = b"Time,Temp,RH\n03/04/2025 00:00,68,50\n03/04/2025 01:00,77,50\n"

@@ -138,8 +138,28 @@ def test_the_list_tells_what_is_where(signed_in: Browser, ledger: Ledger) -> Non
     assert "300 cm wide, 250 cm high, one book." in found.one("main").text
     assert "200 cm wide, 250 cm high, nothing hangs there." in found.one("main").text
     assert [[cell.text for cell in (*row.all("th"), *row.all("td"))] for row in found.one("tbody").all("tr")] == [
-        ["Box 1", "box", "1"]
+        ["Box 1", "box", "not known Say where", "1"]
     ]
+
+
+def test_where_a_box_stands_is_said_for_all_its_books_and_then_told(signed_in: Browser, ledger: Ledger) -> None:
+    a_study(ledger)
+    books = [buy(ledger, boxed("Box 1"), title=title) for title in ("Alpha", "Beta")]
+    row = read_page(signed_in.get("/wall/rooms").text).one("tbody").one("tr")
+    way = next(each.attrs["href"] for each in row.all("a") if "Say where" in each.text)
+    asked = signed_in.get(way)
+    fields = form_to(asked, "/collection/change").fields
+    assert (fields["spot"], fields["place"], fields["room"]) == ("box", "Box 1", "")
+    said = {**fields, "room": "study", "on": "6 Jan 2025", "reason": "It never stood elsewhere."}
+    seen = signed_in.post("/collection/change", {**said, "do": "preview"})
+    assert "box: Box 1 (room study)" in text_of(seen)
+    written = signed_in.post("/collection/change", {**form_to(seen, "/collection/change").fields, "do": "write"})
+    assert written.status_code == 303, text_of(written)
+    (kept,) = look_at_places(ledger, OWNER).kept
+    assert (kept.room, kept.books) == ("study", len(books))
+    row = read_page(signed_in.get("/wall/rooms").text).one("tbody").one("tr")
+    assert [each.text for each in row.all("td")][1] == "Study"
+    assert "Say where" not in row.text
 
 
 @pytest.mark.parametrize("path", [STUDY, NEW])

@@ -122,7 +122,7 @@ def test_the_list_is_one_file_that_fetches_sends_and_runs_nothing(signed_in: Bro
     assert policy == f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
     assert not re.search(r"<(script|link|img|iframe|form|a|object|base)\b|\bsrc=|\bhref=|\bon\w+=|url\(|@import", page)
     assert "Amber &lt;Anchor&gt; 5 (1952)" in page
-    assert "6.0 or better; 40.00" in page
+    assert "6.0 or better; most to pay: 40.00" in page
     assert "1/2, 2, 5-6, Annual 1" in page
 
 

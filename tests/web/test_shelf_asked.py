@@ -74,3 +74,8 @@ def test_the_store_is_asked_the_same() -> None:
 )
 def test_it_is_known_what_narrows_and_what_counts_itself(asked: Asked, narrows: bool, counts: bool) -> None:  # noqa: FBT001
     assert (asked.narrows, asked.counts_itself) == (narrows, counts)
+
+
+def test_words_alone_do_not_open_the_questions_and_a_tick_does() -> None:
+    assert not Asked(q="harbor", left=True, descending=True).narrows_beside_words
+    assert Asked(q="harbor", low="8.0").narrows_beside_words

@@ -8,8 +8,9 @@ from fastapi import APIRouter, Response
 from ledger.ageing_of_book import Ageing, Air, StayAir
 from ledger.climate_log import DAY
 from ledger.events.placement import Spot
+from ledger.events.room import Room
 from ledger.rules.ageing import Band
-from ledger.usecases.air import ageing_of
+from ledger.usecases.air import ageing_of, rooms_known
 from ledger.usecases.look import look_at
 from web.book_facts import issue_of
 from web.climate_drawings import BAR, AgeingBar, ageing_bars
@@ -17,6 +18,7 @@ from web.climate_lines import day_words, equivalent_words
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.frame import Place
 from web.render import Page, page, render
+from web.wall_names import room_name
 from web.wording import t
 
 router = APIRouter()
@@ -56,13 +58,15 @@ class AgeingPage(Page):
     bar_width: int
     notes: tuple[str, ...]
     stays: tuple[StayLine, ...]
+    roomless: bool
+    """Of a box or safe it is not known in which room it stands, and no log can tell of it."""
 
 
 @router.get("/books/{book}/ageing")
 def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str) -> Response:
     """What is known of it."""
     title, number = issue_of(look_at(ledger, actor, book).book)
-    found = ageing_of(ledger, actor, book)
+    found, rooms = ageing_of(ledger, actor, book), rooms_known(ledger, actor)
     return render(
         AgeingPage(
             frame=frame.at(Place.COLLECTION),
@@ -74,8 +78,10 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, book: str) -> Resp
             bar_width=BAR,
             notes=tuple(_notes(found)),
             stays=tuple(
-                map(_stay, sorted((*found.wall.stays, *found.storage.stays), key=lambda each: each.stay.start))
+                _stay(rooms, each)
+                for each in sorted((*found.wall.stays, *found.storage.stays), key=lambda each: each.stay.start)
             ),
+            roomless=any(each.stay.room is None for each in found.storage.stays),
         )
     )
 
@@ -168,9 +174,9 @@ def _notes(found: Ageing) -> Iterator[str]:
     yield t("ageing.before")
 
 
-def _stay(air: StayAir) -> StayLine:
+def _stay(rooms: Mapping[str, Room], air: StayAir) -> StayLine:
     stay = air.stay
-    room = stay.room or t("ageing.stays.no_room")
+    room = room_name(rooms, stay.room) if stay.room else t("ageing.stays.no_room")
     words = {Spot.WALL: "wall", Spot.BOX: "box", Spot.SAFE: "safe"}[stay.spot]
     return StayLine(
         entry=stay.entry,

@@ -9,7 +9,9 @@ from fastapi import APIRouter, Query, Request, Response
 from fastapi.datastructures import QueryParams
 
 from ledger.errors import InvalidError, LedgerError, NotFoundError, Problem
+from ledger.events.placement import Placement
 from ledger.money import Money
+from ledger.usecases.air import rooms_known
 from ledger.usecases.change_many import (
     CHANGED_MOST,
     Change,
@@ -24,6 +26,7 @@ from web import filters
 from web.change_form import KINDS_OF_CHANGE, change_parts, read_change
 from web.deps import PostedDep, WaitingDep
 from web.entering import Fault, ask, faults_listed, faults_of, key_of, placing, refusal, refuse_unread
+from web.form_fields import with_options
 from web.form_showing import Shown, View, labels_of, shown
 from web.forms import Heard, Typed, typed_in
 from web.frame import Place, Told
@@ -32,6 +35,7 @@ from web.render import Page, page, render
 from web.sender import Sender, SenderDep
 from web.shelf_asked import Asked
 from web.told import go_to
+from web.wall_names import room_name
 from web.wording import t
 
 router = APIRouter()
@@ -40,6 +44,8 @@ PATH: Final = "/collection/change"
 DRAFT: Final = "change"
 FOUND: Final = "found"
 """The address of a list whose books are all meant, in place of their ids."""
+PREFILLED: Final = ("spot", "place", "room")
+"""What an address may say of a placement already."""
 OWN: Final = ("book", FOUND, "seen", "without")
 
 Books = Annotated[list[str], Query(max_length=CHANGED_MOST)]
@@ -105,7 +111,8 @@ class Chosen:
 def look(by: SenderDep, waiting: WaitingDep, request: Request, book: Books = [], kind: Text = "") -> Response:  # noqa: B006
     """The kinds of change, or the blank form of one."""
     held = waiting if waiting is not None and waiting.action == PATH else None
-    typed = typed_in(held) if held is not None else {"on": (by.habits.today.isoformat(),)}
+    given = {name: (value,) for name in PREFILLED if (value := request.query_params.get(name))}
+    typed = typed_in(held) if held is not None else {"on": (by.habits.today.isoformat(),), **given}
     found = request.query_params.get(FOUND)
     try:
         chosen = _chosen(by, held.all("book") if held else book, held.get(FOUND) if held else found)
@@ -183,6 +190,14 @@ def _known(kind: str) -> str:
     return kind if kind in KINDS_OF_CHANGE else ""
 
 
+def _to_choose(by: Sender, kind: str) -> dict[str, list[tuple[str, str]]]:
+    """The rooms there are, for a placement; a box or safe stands in one of them."""
+    if kind != Placement.kind:
+        return {}
+    rooms = rooms_known(by.ledger, by.actor)
+    return {"room": [(each, room_name(rooms, each)) for each in rooms]}
+
+
 def _seen(made: Preview, left_out: int) -> Seen:
     refused = tuple(_line(each) for each in made.refused)
     fine = tuple(_line(each) for each in made.books if not each.problems)
@@ -216,7 +231,7 @@ def _page(  # noqa: PLR0913 - the parts of one page
     seen: Seen | None = None,
     problems: Sequence[Problem] = (),
 ) -> ChangePage:
-    parts = shown(change_parts(kind), view) if kind else ()
+    parts = shown(with_options(change_parts(kind), _to_choose(by, kind)), view) if kind else ()
     return ChangePage(
         frame=by.frame.at(Place.COLLECTION),
         kind=kind,

@@ -208,4 +208,6 @@ def _channel(read: Read) -> ChannelLine:
             interval=interval_words(read.interval),
             share=per_cent(read.coverage_per_mille),
         )
+    if read.interval is not None and not read.coverage_per_mille:
+        told = f"{told} {t('climate.seen.nothing_known')}"
     return ChannelLine(number=read.number, title=title, told=told)

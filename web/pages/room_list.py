@@ -7,8 +7,10 @@ from urllib.parse import urlencode
 
 from fastapi import APIRouter, Response
 
+from ledger.events.placement import Placement
 from ledger.events.room import Room
 from ledger.usecases.places import Places, look_at_places
+from ledger.views import PlaceTally
 from web.deps import ActorDep, FrameDep, LedgerDep
 from web.filters import when
 from web.frame import Place
@@ -19,6 +21,7 @@ from web.wording import t
 router = APIRouter()
 
 ROOMS: Final = f"{Place.WALL.path}/rooms"
+CHANGE: Final = f"{Place.COLLECTION.path}/change"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,6 +50,10 @@ class KeptLine:
 
     name: str
     spot: str
+    stands: str
+    """Name of the room it stands in; empty where that is not known."""
+    change: str
+    """Where it is said for all books in it; empty where it is known, or the place has no name."""
     books: int
     href: str
 
@@ -73,16 +80,21 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
         )
         for each in places.rooms
     )
-    kept = tuple(
-        KeptLine(
-            name=each.place or t(f"wall.nameless.{each.spot}"),
-            spot=t(f"rooms.spots.{each.spot}"),
-            books=each.books,
-            href=f"{Place.COLLECTION.path}?{urlencode({'place': each.place} if each.place else {'unnamed': 'yes'})}",
-        )
-        for each in places.kept
-    )
+    kept = tuple(_kept(places, each) for each in places.kept)
     return render(RoomsPage(frame=frame.at(Place.WALL), rooms=rooms, kept=kept))
+
+
+def _kept(places: Places, each: PlaceTally) -> KeptLine:
+    href = f"{Place.COLLECTION.path}?{urlencode({'place': each.place} if each.place else {'unnamed': 'yes'})}"
+    again = {"found": href, "kind": Placement.kind, "spot": each.spot, "place": each.place or ""}
+    return KeptLine(
+        name=each.place or t(f"wall.nameless.{each.spot}"),
+        spot=t(f"rooms.spots.{each.spot}"),
+        stands=room_name(places.by_id, each.room) if each.room else "",
+        change=f"{CHANGE}?{urlencode(again)}" if each.place and not each.room else "",
+        books=each.books,
+        href=href,
+    )
 
 
 def _walls(places: Places, room: Room) -> Sequence[WallLine]:
