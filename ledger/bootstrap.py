@@ -88,12 +88,13 @@ def open_ledger(  # noqa: PLR0913
         if not known:
             make_collection(store, name, clock.now())
         log = open_log(name, store, codec := EventCodec())
-        key = own or _key_at_hand(settings, log, name, lost=lost_key)
-        ring = KeyRing(name, key, None if seed else Path(settings.keys))
+        ring = KeyRing(
+            name, own or _key_at_hand(settings, log, name, lost=lost_key), None if seed else Path(settings.keys)
+        )
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
         ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), bench=SqlBench(name, store))
-        ledger = _with_beside(replace(ledger, exports=exports), name, store)
-        ledger = replace(ledger, tables=FileTables(Path(settings.folder) / COMING_IN / name))
+        tables = FileTables(Path(settings.folder) / COMING_IN / name)
+        ledger = _with_beside(replace(ledger, exports=exports, tables=tables), name, store)
         yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
         _shut(exports, store)

@@ -3,7 +3,8 @@
 import pytest
 
 from tests.api.door import Door, fields, problem
-from tests.api.test_tokens import NEEDS, all_but, path_of, routes
+from tests.api.needed import NEEDS
+from tests.api.test_tokens import all_but, path_of, routes
 
 ROUTES = sorted(routes())
 

@@ -65,6 +65,17 @@ def test_without_a_book_it_leads_to_the_collection(signed_in: Browser) -> None:
     assert signed_in.get(f"{PATH}?book=nobody&kind=note").status_code in (200, 404)
 
 
+def test_two_copies_of_one_number_are_told_apart_and_a_note_takes_the_place_of_nothing(
+    signed_in: Browser, books: list[str]
+) -> None:
+    shown = show(signed_in, address(books, "note"), {"words": "Looked at.", "reason": "The yearly look."})
+    assert {cells[1] for cells in rows(shown)} == {"nothing; it is added"}
+    table = read_page(shown.text).one("table")
+    numbers = [line.one("span", class_="minor").text for line in table.all("tr")[1:]]
+    assert len(set(numbers)) == len(books)
+    assert all(number.startswith("book ") for number in numbers)
+
+
 def test_they_are_shown_then_written_as_one_act(signed_in: Browser, ledger: Ledger, books: list[str]) -> None:
     shown = show(signed_in, address(books, "placement"), MOVED)
     assert rows(shown) == [[f"{title} 7", "not known", "box: Box 9"] for title in ("Alpha", "Beta", "Delta")]

@@ -58,6 +58,7 @@ class BookLine:
 
     href: str
     name: str
+    no: int
     before: str | None
     after: str | None
     problems: tuple[str, ...]
@@ -208,6 +209,7 @@ def _line(each: OneChange) -> BookLine:
     return BookLine(
         href=f"/books/{each.row.book}",
         name=f"{each.row.title} {each.row.number}".strip() or t("collection.untitled"),
+        no=each.row.no,
         before=_words(each.before),
         after=_words(each.after),
         problems=tuple(problem.sentence for problem in each.problems),
