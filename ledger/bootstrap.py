@@ -71,8 +71,7 @@ def open_ledger(  # noqa: PLR0913
 
     `mend` puts back guards, and tables of what is worked out from the entries; until then verify names them.
     `seed` fixes the key and keeps it out of every file, `collection` the new collection's id: both for the demo.
-    With `lost_key` it opens without a key file, so that a new key can be started; until then it checks with the key that
-    the ledger itself names.
+    With `lost_key` it opens without a key file, for a new key to be started; it checks with the key the ledger names.
     Raises: BusyError, ConflictError, StoreError.
     """
     clock, chance = clock or SystemClock(), chance or SystemChance()
@@ -92,17 +91,19 @@ def open_ledger(  # noqa: PLR0913
             name, own or _key_at_hand(settings, log, name, lost=lost_key), None if seed else Path(settings.keys)
         )
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
-        ledger = replace(ledger, accounts=_accounts(ledger, SqlAccounts(name, store)), bench=SqlBench(name, store))
-        tables = FileTables(Path(settings.folder) / COMING_IN / name)
-        ledger = _with_beside(replace(ledger, exports=exports, tables=tables), name, store)
+        ledger = _for_its_writer(ledger, settings, name, store, exports)
         yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
     finally:
-        _shut(exports, store)
+        exports.stop()
+        store.close()
 
 
-def _shut(exports: FileExports, store: Store) -> None:
-    exports.stop()
-    store.close()
+def _for_its_writer(ledger: Ledger, settings: Settings, name: str, store: Store, exports: FileExports) -> Ledger:
+    """The ledger with what only the process that writes has: accounts, the bench, archives, tables on their way in."""
+    tables = FileTables(Path(settings.folder) / COMING_IN / name)
+    accounts = _accounts(ledger, SqlAccounts(name, store))
+    ledger = replace(ledger, accounts=accounts, bench=SqlBench(name, store), exports=exports, tables=tables)
+    return _with_beside(ledger, name, store)
 
 
 def _with_beside(ledger: Ledger, name: str, store: Store) -> Ledger:

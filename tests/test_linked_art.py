@@ -253,6 +253,6 @@ def test_what_was_withdrawn_is_not_told() -> None:
 def test_each_kind_is_told_or_left_out_on_purpose() -> None:
     told_of: set[type[Event]] = {*TOLD, Examination, Photograph, Purchase, Slab, *map(type, STORY)}
     left_out = {"outlook", "choice", "valuation", "count", "note", "disclosure", "earlier", "correction", "withdrawal"}
-    left_out |= {"erasure", "identification", "key", "room", "ruling", "restored"}
+    left_out |= {"erasure", "identification", "key", "room", "climate", "ruling", "restored"}
     assert {each.kind for each in told_of} == set(KINDS) - left_out
     assert Opening in TOLD

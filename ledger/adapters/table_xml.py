@@ -173,8 +173,9 @@ class _Rows(_Reader):
     def ended(self, name: str) -> None:
         if name == "c":
             value = "".join(self._parts["v"]) or "".join(self._parts["t"])
-            # A formula that came to an empty text says nothing; one without a value was never worked out.
-            formula = "" if self._is_worked_out and not value else "".join(self._parts["f"])
+            # A formula that came to an empty text says nothing; any other without a value was never worked out.
+            is_empty = self._is_worked_out and not value and self._said.get("t") == "str"
+            formula = "" if is_empty else "".join(self._parts["f"])
             if value or formula:
                 if self._column >= COLUMNS_MOST:
                     sentence = (

@@ -113,6 +113,8 @@ def _by_content(found: list[Matched], body: Sequence[Sequence[str]], kept: Mappi
     for field, test in _TESTS:
         if field in taken or (field in ("title", "number") and "title_number" in taken):
             continue
+        if field == "title_number" and "title" in taken:
+            continue
         free = [at for at, each in enumerate(found) if each.by is By.NOTHING and each.head not in kept and cells[at]]
         shares = {at: _share(cells[at], test) for at in free if not found[at].head or field in _BY_CONTENT_UNDER_A_NAME}
         best = max(shares, key=lambda at: (shares[at], -at), default=None)

@@ -15,6 +15,8 @@ from ledger.importing.tables import NOT_WORKED_OUT
 from ledger.money import AmbiguousAmountError, Money, read_amount
 from ledger.proof.report import MalformedError
 from ledger.rules._tables import table
+from ledger.spreadsheet_cells import cell as written
+from ledger.spreadsheet_cells import read_cell
 from ledger.when import AmbiguousDateError, When, read_when
 
 __all__ = ["ASK_CURRENCY", "ASK_MARKS", "ASK_ORDER", "RowRead", "RowReader", "Ways"]
@@ -88,7 +90,8 @@ class RowReader:
 
     def read(self, number: int, cells: Sequence[str], mends: Mapping[str, str] | None = None) -> RowRead:
         """One row; `mends` are the fields that were written anew."""
-        said = {name: plain(cell) for name, cell in zip(self.fields, cells, strict=False) if name is not None}
+        pairs = zip(self.fields, cells, strict=False)
+        said = {name: plain(_bare(cell)) for name, cell in pairs if name is not None}
         said |= {name: plain(text) for name, text in (mends or {}).items() if name in BY_NAME}
         problems: list[Problem] = []
         read: dict[str, Any] = {}
@@ -167,6 +170,12 @@ def _counted(text: str) -> When | None:
     """The day, where the cell holds it as spreadsheets count days and nobody told it to show one."""
     is_count = _COUNTED.fullmatch(text) is not None
     return When.of_day(_BEFORE_ALL + timedelta(days=int(text[:5]))) if is_count else None
+
+
+def _bare(cell: str) -> str:
+    """The cell without the apostrophe that a file has before what could be taken for a formula, as those from here have."""
+    text = read_cell(cell)
+    return text if cell != text and written(text) == cell else cell
 
 
 def plain(text: str) -> str:

@@ -24,7 +24,7 @@ from ledger.store.engine import Store
 from ledger.store.handing_tables import LINK
 from ledger.store.reader import SqlReader
 from ledger.store.rebuild import rebuild
-from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, SEARCH_PARTS
+from ledger.store.row_tables import BOOK_ROW, BOOK_SEARCH, COST_ROW, PICTURE_ROW, SEARCH_PARTS, WORD_ROW
 from ledger.store.tables import (
     BOOK_HEAD,
     CHECKPOINT,
@@ -52,6 +52,7 @@ LEFT_OUT: Final[Mapping[str, str]] = {
     BOOK_ROW.name: _ANEW,
     PICTURE_ROW.name: _ANEW,
     COST_ROW.name: _ANEW,
+    WORD_ROW.name: _ANEW,
     BOOK_SEARCH.name: _ANEW,
     **dict.fromkeys(SEARCH_PARTS, _ANEW),
     TOKEN.name: _OPENS,

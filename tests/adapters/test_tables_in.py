@@ -128,6 +128,10 @@ def test_a_formula_is_what_was_worked_out_or_is_marked_as_not_worked_out_and_nev
     assert rows == [["2", "", '#FORMULA! =WEBSERVICE("http://127.0.0.1/")']]
 
 
+def test_a_formula_that_another_library_wrote_without_a_value_is_not_lost(tables: FileTables) -> None:
+    assert kept(tables, sheet_of(["Amber", "=10+2"]))[1] == [["Amber", "#FORMULA! =10+2"]]
+
+
 def test_a_text_formula_in_a_text_file_stays_text(tables: FileTables) -> None:
     _, rows = kept(tables, b"Title,No\n=cmd|' /C calc'!A0,14\n")
 

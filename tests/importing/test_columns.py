@@ -92,3 +92,9 @@ def test_a_column_can_be_given_another_field_by_hand() -> None:
 
 def test_a_table_without_rows_has_no_columns() -> None:
     assert matched([]) == Columns(columns=())
+
+
+def test_a_column_of_holder_numbers_is_none_of_titles_where_another_has_them() -> None:
+    rows = [(1, ["Title", "No", "Cert."]), *((at, ["Amber Anchor", "14", f"OGR 0{at} 21"]) for at in range(2, 9))]
+
+    assert matched(rows).fields == ("title", "number", None)

@@ -8,6 +8,7 @@ from openpyxl.utils.datetime import from_excel
 
 from ledger.events._parts import OpinionOf
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead, RowReader, Ways
+from ledger.spreadsheet_cells import cell
 
 TODAY = date(2026, 3, 4)
 
@@ -64,6 +65,15 @@ def test_a_fault_of_the_spreadsheet_is_no_title(text: str) -> None:
     assert problems(read("title|number|note", f"{text}|1|x")) == {
         "title": f"'{text}' is a fault in the spreadsheet. Write what it should say."
     }
+
+
+@pytest.mark.parametrize("text", ["=Harbor+Lamp", "'tis", "@ sea", "-12 below", "Harbor Lamp", "'Tin' Comet"])
+def test_a_text_that_was_written_safely_for_spreadsheets_is_read_unchanged(text: str) -> None:
+    assert read("title|number", f"{cell(text)}|1").read["title"] == text
+
+
+def test_an_apostrophe_before_anything_else_stays() -> None:
+    assert read("title|number", "'Tis the Comet|1").read["title"] == "'Tis the Comet"
 
 
 def test_marks_are_asked_for_only_where_thousands_and_decimals_could_be_taken_for_each_other() -> None:
