@@ -148,7 +148,11 @@ def _named_once(field: str, ids: Sequence[str]) -> Iterator[Problem]:
 
 
 def lux_hours_hung(wish: Wish, rows: Rows) -> Mapping[str, Fraction]:
-    """The light each book takes in the plan. Units: lx h."""
+    """The light each book takes in the plan.
+
+    Units: lx h
+    Source: lux hours add up (reciprocity), as in CIE 157:2004.
+    """
     found = {each.id: Fraction(0) for each in wish.books}
     for days, row in zip(wish.periods, rows, strict=True):
         for spot, book in zip(wish.spots, row, strict=True):

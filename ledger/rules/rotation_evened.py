@@ -15,6 +15,8 @@ def evened(counted: Counted, plan: Sequence[Line]) -> Plan:
     """A plan that keeps the wish as this one does, its shares as even as single exchanges can make them.
 
     Keeps: the largest share never grows; of the two books of an exchange the larger share falls.
+    Source: our assumption that even shares are fairer where the largest cannot be lowered; exchanges of pairs are common
+    practice in scheduling.
     """
     found, tries = list(plan), iter(range(_TRIES_MOST))
     while (better := _bettered(counted, found, tries)) is not None:
@@ -67,6 +69,7 @@ def fewer_swaps(counted: Counted, plan: Sequence[Line], now: Line) -> Plan:
     """The same plan with periods of one length, and spots of one light, in an order that moves fewer books.
 
     Keeps: every book's share, and every wish, for both look at whole periods and at the sum of them.
+    Source: our assumption that a book is safest where it is not handled; the nearest next period first.
     """
     left = list(enumerate(plan))
     found: Plan = []

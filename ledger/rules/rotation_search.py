@@ -50,6 +50,8 @@ def propose(wish: Wish, *, now: tuple[str | None, ...] = (), steps_most: int = S
     """The plan whose largest share is the smallest, of all that keep the wish.
 
     Requires: the wish has no flaw; `now` is what hangs at each spot, so that little is moved at first
+    Source: R. L. Graham 1969, "Bounds on multiprocessing timing anomalies", for the longest-first rule, from memory; branch
+    and bound as in any textbook of scheduling. That it is the least is proven by trying, in tests against every plan.
     """
     counted = Counted(wish)
     search = _Search(counted, steps_most)

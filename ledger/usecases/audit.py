@@ -1,15 +1,20 @@
 """Holds what is made of the entries against them: the lists and the photographs."""
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
+from dataclasses import replace
+from typing import Final
 
 from ledger.errors import LedgerError
 from ledger.events.photograph import Photograph
-from ledger.history import fold, history
+from ledger.history import Moment, fold, history
 from ledger.ports import Ledger, Reader
 from ledger.proof.report import Evidence, Report
-from ledger.rows import listing
+from ledger.rows import Listing, listing
 from ledger.usecases.stored import all_entries, readable
 
+_OF_SEALED: Final = frozenset({"sealed-changed", "sealed-missing", "sealed-kept"})
+"""Said of sealed values; what the lists made of them cannot be held against them any more."""
 TOLD = 20
 """Nodes of a tree, or rows left over, that are named one by one; a single entry taken out moves all behind it."""
 
@@ -18,6 +23,7 @@ def audit_models(ledger: Ledger, reader: Reader, report: Report) -> None:
     """Everything the lists keep of every book against a fold of its entries: row, sort keys and search text."""
     kept = {each.row.book: each for each in reader.listings()}
     unread: set[str | None] = set()
+    damaged = {each.seq for each in report.findings if each.code in _OF_SEALED}
     for head in reader.book_heads():
         own = kept.pop(head.book, None)
         try:
@@ -30,7 +36,7 @@ def audit_models(ledger: Ledger, reader: Reader, report: Report) -> None:
         if own is None:
             sentence = f"Book {head.book} is missing from the lists; rebuild mends it."
             report.add("read-model-missing", sentence, book=head.book)
-        elif own != expected:
+        elif not _alike(own, expected, moments, damaged):
             sentence = f"The lists show book {head.book} other than its entries; rebuild mends it."
             report.add("read-model-differs", sentence, book=head.book)
     for book in kept:
@@ -43,6 +49,13 @@ def audit_models(ledger: Ledger, reader: Reader, report: Report) -> None:
         unread.add(None)
     if unread:
         _tell_unreadable(reader, unread, report)
+
+
+def _alike(own: Listing, expected: Listing, moments: Sequence[Moment], damaged: AbstractSet[int | None]) -> bool:
+    """The lists say the same; of a book whose sealed values were changed, all but what is made of these."""
+    if any(each.entry.seq in damaged for each in moments):
+        own, expected = (replace(each, costs=(), words=()) for each in (own, expected))
+    return own == expected
 
 
 def _tell_strays(strays: Sequence[str], report: Report) -> None:

@@ -14,6 +14,7 @@ FORMULAS = sorted(path.stem for path in FOLDER.glob("*.py") if not path.stem.sta
 NO_FORMULA = {
     "book_ceiling": {"lots_of", "read_off"},
     "ceiling_chances": {"shipped_chances", "with_chances"},
+    "care": {"read_interval"},
     "cautions": {"caution"},
     "ceilings": {"unmeasured", "read_ceiling"},
     "chances": {"chance_row", "read_chances"},
@@ -22,6 +23,7 @@ NO_FORMULA = {
     "defects": {"defect_type"},
     "distributions": {"certain", "summed"},
     "graders": {"read_grader"},
+    "rotation": {"breaches", "days_hung", "flaws_of_wish"},
     "scoring": {"scores_of"},
     "steps": {"starter"},
     "techniques": {"technique"},

@@ -17,16 +17,16 @@ from ledger.errors import (
     StaleError,
 )
 from ledger.events import Event
-from ledger.events.count import Count
 from ledger.events.erasure import Erasure
 from ledger.events.key import Action, Key
 from ledger.events.note import Note
+from ledger.events.placement import Placement, Spot
 from ledger.events.withdrawal import Withdrawal
 from ledger.proof.checkpoint import origin_of
 from ledger.proof.signature import SigningKey
 from ledger.sealed import Sealed
 from ledger.usecases.record import ACT_MOST, Draft, record
-from tests.builders import a_purchase, a_slab, an_examination, an_issue, an_opening, on, usd
+from tests.builders import a_purchase, a_slab, an_examination, an_issue, an_opening, usd
 from tests.conftest import COLLECTION
 from tests.usecases.tampering import a_note
 from tests.usecases.telling import Teller
@@ -183,7 +183,7 @@ EVERY = frozenset(Permission)
 @pytest.mark.parametrize(
     ("event", "book", "without"),
     [
-        (Count(on=on("2025-01-01")), True, Permission.RECORD),
+        (Placement(spot=Spot.BOX, place=Sealed.of("Box 1")), True, Permission.RECORD),
         (Erasure(entry=2, names=("seller",)), True, Permission.RECORD),
         (Erasure(entry=2, names=("seller",)), True, Permission.ERASE),
         (ANOTHER_KEY, False, Permission.KEYS),
