@@ -36,7 +36,7 @@ PLACE_ANSWERS: dict[str, Any] = {
     "read_places": {
         "rooms": [{"id": "study", "name": "Study", "entry": 2, "on": "2026-02-01", "walls": [_WALL]}],
         "elsewhere": [],
-        "kept": [{"spot": "safe", "place": "House safe", "count": 1, "books": [_OTHER]}],
+        "kept": [{"spot": "safe", "place": "House safe", "room": "study", "count": 1, "books": [_OTHER]}],
     },
     "read_room": {
         "id": "study",
