@@ -6,10 +6,8 @@ from typing import Final
 
 from fastapi import APIRouter, Request, Response
 
-from ledger.actor import Actor
 from ledger.errors import ConflictError, InvalidError, LedgerError, Problem
 from ledger.events.placement import Spot
-from ledger.ports import Ledger
 from ledger.rotations import Rotation, Standing
 from ledger.usecases import rotation as work
 from ledger.usecases.bench import names_of
@@ -19,11 +17,11 @@ from ledger.usecases.rotation_said import DAYS_MOST
 from ledger.usecases.rotation_swap import SwapSaid, do_swap
 from ledger.usecases.rotation_what_if import rotation_what_if
 from ledger.when import When
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
 from web.entering import ask, fresh_key, key_of, refusal, told_of
 from web.form_values import Habits, date_read
-from web.forms import habits_of, typed_in
-from web.frame import Frame, Place, Told
+from web.forms import typed_in
+from web.frame import Place, Told
 from web.posted import Posted
 from web.render import Page, page, render
 from web.rotation_light import percent, spot_words
@@ -40,6 +38,7 @@ from web.rotation_lines import (
     swap_lines,
 )
 from web.rotation_try import TRIED, PlanLit, Tried, plan_lit, tried
+from web.sender import Sender, SenderDep
 from web.told import go_to
 from web.wording import t
 
@@ -92,89 +91,57 @@ def look(frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
 
 
 @router.get(ONE)
-def one(  # noqa: PLR0913 - what a request brings along
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    waiting: WaitingDep,
-    request: Request,
-    rotation: str,
-) -> Response:
+def one(sender: SenderDep, waiting: WaitingDep, rotation: str) -> Response:
     """One plan, and with something asked in the address what it would come to in that light."""
     held = waiting if waiting is not None and waiting.action.startswith(f"{PATH}/{rotation}/") else None
-    found, habits = work.look_at_rotation(ledger, actor, rotation), habits_of(preferences, ledger.clock)
-    asked = {name: request.query_params.get(name, "").strip() for name in TRIED}
+    found = work.look_at_rotation(sender.ledger, sender.actor, rotation)
+    asked = {name: sender.request.query_params.get(name, "").strip() for name in TRIED}
     try:
-        then = rotation_what_if(ledger, actor, rotation, tried(asked))[1] if any(asked.values()) else None
+        then = rotation_what_if(sender.ledger, sender.actor, rotation, tried(asked))[1] if any(asked.values()) else None
     except InvalidError as error:
         problems = error.problems
-        return render(_one(frame, ledger, actor, found, habits, held, problems, Tried(asked=asked)), status=422)
-    return render(_one(frame, ledger, actor, found, habits, held, tried_so=Tried(asked=asked, then=then)))
+        return render(_one(sender, found, held, problems, Tried(asked=asked)), status=422)
+    return render(_one(sender, found, held, tried_so=Tried(asked=asked, then=then)))
 
 
 @router.post(f"{ONE}/change")
-def change(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    rotation: str,
-) -> Response:
+def change(sender: SenderDep, posted: PostedDep, rotation: str) -> Response:
     """Who hangs when, as it was put by hand."""
-    found = work.look_at_rotation(ledger, actor, rotation)
+    found = work.look_at_rotation(sender.ledger, sender.actor, rotation)
     rows = tuple(
         tuple(posted.get(f"row.{period}.{spot}", book) for spot, book in enumerate(row))
         for period, row in enumerate(found.rows)
     )
     try:
-        work.change_rotation(ledger, actor, rotation, rows)
+        work.change_rotation(sender.ledger, sender.actor, rotation, rows)
     except LedgerError as error:
-        return _back(frame, ledger, actor, found, habits_of(preferences, ledger.clock), posted, error)
-    return go_to(request, f"{PATH}/{rotation}", Told(sentence=t("rotation.changed_told")))
+        return _back(sender, found, posted, error)
+    return go_to(sender.request, f"{PATH}/{rotation}", Told(sentence=t("rotation.changed_told")))
 
 
 @router.post(f"{ONE}/accept")
-def accept(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    rotation: str,
-) -> Response:
+def accept(sender: SenderDep, posted: PostedDep, rotation: str) -> Response:
     """It counts from now on; nothing is written to the ledger."""
-    found = work.look_at_rotation(ledger, actor, rotation)
+    found = work.look_at_rotation(sender.ledger, sender.actor, rotation)
     try:
-        work.accept_rotation(ledger, actor, rotation)
+        work.accept_rotation(sender.ledger, sender.actor, rotation)
     except LedgerError as error:
-        return _back(frame, ledger, actor, found, habits_of(preferences, ledger.clock), posted, error)
-    return go_to(request, f"{PATH}/{rotation}", Told(sentence=t("rotation.accepted_told")))
+        return _back(sender, found, posted, error)
+    return go_to(sender.request, f"{PATH}/{rotation}", Told(sentence=t("rotation.accepted_told")))
 
 
 @router.post(f"{ONE}/swap")
-def swap(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    rotation: str,
-) -> Response:
+def swap(sender: SenderDep, posted: PostedDep, rotation: str) -> Response:
     """It was done: its placements are written as one act."""
-    found, habits = work.look_at_rotation(ledger, actor, rotation), habits_of(preferences, ledger.clock)
+    found = work.look_at_rotation(sender.ledger, sender.actor, rotation)
     action = f"{PATH}/{rotation}/swap"
     try:
-        asked = ask(action, key_of(ledger, posted), typed_in(posted), posted)
-        done = do_swap(ledger, actor, rotation, _said(posted, habits), asked)
+        asked = ask(action, key_of(sender.ledger, posted), typed_in(posted), posted)
+        done = do_swap(sender.ledger, sender.actor, rotation, _said(posted, sender.habits), asked)
     except LedgerError as error:
-        return _back(frame, ledger, actor, found, habits, posted, error)
+        return _back(sender, found, posted, error)
     told = Told(sentence=t("rotation.nothing_moved")) if done.recorded is None else told_of(done.recorded, "")
-    return go_to(request, f"{PATH}/{rotation}", told)
+    return go_to(sender.request, f"{PATH}/{rotation}", told)
 
 
 @router.post(f"{ONE}/off")
@@ -201,27 +168,23 @@ def _said(posted: Posted, habits: Habits) -> SwapSaid:
     return SwapSaid(number=int(number), on=on, kept_in=Spot(kept), place=posted.get("place") or None)
 
 
-def _back(  # noqa: PLR0913 - the parts of one page
-    frame: Frame, ledger: Ledger, actor: Actor, plan: Rotation, habits: Habits, posted: Posted, error: LedgerError
-) -> Response:
+def _back(sender: Sender, plan: Rotation, posted: Posted, error: LedgerError) -> Response:
     """The page again, with why nothing was done."""
     if isinstance(error, ConflictError):
         problem = Problem(field="", sentence=str(error))
-        return render(_one(frame, ledger, actor, plan, habits, posted, (problem,)), status=409)
+        return render(_one(sender, plan, posted, (problem,)), status=409)
     refused = refusal(error)
-    return render(_one(frame, ledger, actor, plan, habits, posted, refused.problems), status=refused.status)
+    return render(_one(sender, plan, posted, refused.problems), status=refused.status)
 
 
-def _one(  # noqa: PLR0913 - the parts of one page
-    frame: Frame,
-    ledger: Ledger,
-    actor: Actor,
+def _one(
+    sender: Sender,
     plan: Rotation,
-    habits: Habits,
     posted: Posted | None,
     problems: Sequence[Problem] = (),
     tried_so: Tried | None = None,
 ) -> RotationPage:
+    ledger, actor = sender.ledger, sender.actor
     names = names_of(ledger, actor, [each.book for each in plan.books])
     own = tuple((each.book, names.get(each.book, each.book)) for each in plan.books)
     known = known_light(ledger, actor, plan.spots, [each.book for each in plan.books])
@@ -229,7 +192,7 @@ def _one(  # noqa: PLR0913 - the parts of one page
     typed = dict(posted.fields) if posted is not None else {}
     places = tuple(each.place for each in look_up(ledger, actor).tallies.places if each.place)
     return RotationPage(
-        frame=frame.at(Place.WALL),
+        frame=sender.frame.at(Place.WALL),
         id=plan.id,
         title=plan_line(plan).title,
         accepted=plan.standing is Standing.ACCEPTED,
@@ -244,7 +207,7 @@ def _one(  # noqa: PLR0913 - the parts of one page
         names=own,
         kept_in=KEPT_IN,
         places=places,
-        typed={"on": When.of_day(habits.today).label(), **typed},
+        typed={"on": When.of_day(sender.habits.today).label(), **typed},
         key=fresh_key(ledger) if posted is None or problems else key_of(ledger, posted),
         waiting=posted.waiting if posted is not None else "",
         problems=tuple(problems),
