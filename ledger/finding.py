@@ -62,6 +62,9 @@ def words_in(text: str) -> set[str]:
     """The words of a text as a search sees them: what stands between spaces, and the runs of letters and digits in it."""
     found: set[str] = set()
     for chunk in folded(text).split():
+        if chunk.isalnum():  # most are: one run, with nothing at its edges
+            found.add(chunk[:WORD_MOST])
+            continue
         found.add(_EDGES.sub("", chunk)[:WORD_MOST])
         found.update(part[:WORD_MOST] for part in _PART.findall(chunk))
     return found - {""}

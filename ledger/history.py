@@ -14,7 +14,7 @@ from ledger.events.withdrawal import Withdrawal
 from ledger.happening import by_date, moved, places, settled
 from ledger.mended import Amender, Moment, amended_flaws, duplicate_problems, mended, mending_problems
 
-__all__ = ["MOST_PLACES", "Broken", "Moment", "broken", "fold", "fold_collection", "history", "states", "verdict"]
+__all__ = ["MOST_PLACES", "Broken", "Moment", "broken", "checked", "fold", "fold_collection", "history", "states", "verdict"]
 
 MOST_PLACES = 64
 """Places tried for an entry of vague date; beyond it only the ends are."""
@@ -61,9 +61,14 @@ def states(book: str, number: int, moments: Sequence[Moment]) -> list[Book]:
     found = [Book(id=book, no=number)]
     for moment in moments:
         found.append(moment.event.apply(found[-1], moment.entry.at) if moment.in_force else found[-1])
-    last = max((moment.entry.recorded for moment in moments), default=None)
-    found[-1] = replace(found[-1], entries=len(moments), last_recorded=last)
+    found[-1] = _written_down(found[-1], moments)
     return found
+
+
+def _written_down(book: Book, moments: Sequence[Moment]) -> Book:
+    """The book with how many entries it has, and when the last of them was written."""
+    last = max((moment.entry.recorded for moment in moments), default=None)
+    return replace(book, entries=len(moments), last_recorded=last)
 
 
 def fold_collection(collection: str, moments: Iterable[Moment]) -> Collection:
@@ -77,19 +82,31 @@ def fold_collection(collection: str, moments: Iterable[Moment]) -> Collection:
 
 def broken(book: str | None, moments: Sequence[Moment], collection: str = "") -> list[Broken]:
     """Every rule broken by an entry in force, walking in the order of happening."""
+    if book:
+        return checked(book, 0, moments)[1]
     found: list[Broken] = []
-    state, whole = Book(id=book or "", no=0), Collection(id=collection)
+    whole = Collection(id=collection)
     for moment in moments:
-        if not moment.in_force:
-            continue
-        event = moment.event
-        problems = _problems(event, state) if book else list(event.check_collection(whole))
-        found += [Broken(seq=moment.entry.seq, problem=problem) for problem in problems]
-        if book:
-            state = event.apply(state, moment.entry.at)
-        else:
-            whole = event.apply_collection(whole, moment.entry.at)
+        if moment.in_force:
+            problems = moment.event.check_collection(whole)
+            found += [Broken(seq=moment.entry.seq, problem=problem) for problem in problems]
+            whole = moment.event.apply_collection(whole, moment.entry.at)
     return found
+
+
+def checked(book: str, number: int, moments: Sequence[Moment]) -> tuple[Book, list[Broken]]:
+    """The book as its entries in force leave it, and every rule that one of them breaks, in one walk.
+
+    Keeps: the book is what `fold` gives, the rules what `broken` does.
+    Requires: moments in the order of happening.
+    """
+    found: list[Broken] = []
+    state = Book(id=book, no=number)
+    for moment in moments:
+        if moment.in_force:
+            found += [Broken(seq=moment.entry.seq, problem=each) for each in _problems(moment.event, state)]
+            state = moment.event.apply(state, moment.entry.at)
+    return _written_down(state, moments), found
 
 
 def verdict(

@@ -6,7 +6,8 @@ Source: RFC 9901 sections 4.2.1, 4.2.3 and 7.1.
 """
 
 import re
-from base64 import urlsafe_b64decode, urlsafe_b64encode
+from base64 import urlsafe_b64decode
+from binascii import b2a_base64
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from typing import Final
@@ -21,6 +22,8 @@ SALT_BYTES: Final = 16
 
 _RESERVED: Final = frozenset({"_sd", "..."})
 _DIGEST: Final = re.compile(r"[A-Za-z0-9_-]{42}[AEIMQUYcgkosw048]")
+_URL_LETTERS: Final = bytes.maketrans(b"+/", b"-_")
+"""Source: RFC 4648 section 5."""
 _WHAT: Final = "The disclosure"
 
 
@@ -110,7 +113,7 @@ def _need_unlike(sealed: Mapping[str, str]) -> None:
 
 
 def _base64url(data: bytes) -> str:
-    return urlsafe_b64encode(data).rstrip(b"=").decode("ascii")
+    return b2a_base64(data, newline=False).translate(_URL_LETTERS, b"=").decode("ascii")
 
 
 def _from_base64url(text: str, which: str) -> bytes:

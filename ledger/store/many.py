@@ -4,11 +4,14 @@ Guards look at every entry by itself, so entries go in one after another; all el
 search are given at the end, when it is known which titles stand between which.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import closing, contextmanager
 from itertools import groupby
+from operator import itemgetter
 from typing import Any, Final
 
 from sqlalchemy import BindParameter, Connection, Insert, Update, bindparam, delete, insert, select, update
+from sqlalchemy.exc import DBAPIError
 
 from ledger.many import ManyBooks
 from ledger.ports import ENTRIES, HEADS
@@ -108,32 +111,47 @@ def find_places(connection: Connection, collection: str, first: int, count: Call
 
 
 def _put_entries(connection: Connection, collection: str, many: ManyBooks) -> None:
+    """One entry after another, each with the head moved on: past SQLAlchemy, which takes longer than the database does."""
     put, put_values = _bare(connection, _PUT_ENTRY)
     move, move_values = _bare(connection, _MOVE_HEAD)
-    for entry in many.entries:
-        connection.exec_driver_sql(put, put_values(records.entry_row(collection, entry)))
-        moved = {
-            "own_collection": collection,
-            "before": entry.seq - 1,
-            "after": entry.seq,
-            "more": int(entry.book_seq == 1),
-        }
-        connection.exec_driver_sql(move, move_values(moved))
+    with _naming_errors(connection), closing(connection.connection.cursor()) as cursor:
+        for entry in many.entries:
+            cursor.execute(put, put_values(records.entry_row(collection, entry)))
+            moved = {
+                "own_collection": collection,
+                "before": entry.seq - 1,
+                "after": entry.seq,
+                "more": int(entry.book_seq == 1),
+            }
+            cursor.execute(move, move_values(moved))
 
 
-def _bare(connection: Connection, statement: Insert | Update) -> tuple[str, Callable[[dict[str, Any]], Any]]:
-    """A statement in the database's own words, and how its values are handed over: it is said a hundred thousand times."""
-    names = [column.name for column in ENTRY.c] if isinstance(statement, Insert) else None
+@contextmanager
+def _naming_errors(connection: Connection) -> Iterator[None]:
+    """The driver's errors are those that SQLAlchemy makes of them."""
+    driver = connection.dialect.dbapi
+    assert driver is not None
+    try:
+        yield
+    except driver.Error as error:
+        raise DBAPIError.instance(None, None, error, driver.Error, dialect=connection.dialect) from error
+
+
+def _bare(connection: Connection, statement: Insert | Update) -> tuple[str, Callable[[Mapping[str, Any]], Any]]:
+    """A statement in the database's own words, and how its values are handed over: it is said a hundred thousand times.
+
+    Requires: a statement of whole numbers, texts and bytes, which drivers take as they are.
+    """
+    names = [column.name for column in statement.table.c] if isinstance(statement, Insert) else None
     compiled = statement.compile(dialect=connection.dialect, column_keys=names)
     order = getattr(compiled, "positiontup", None)
-    if order is None:
-        return str(compiled), lambda values: values
-    return str(compiled), lambda values: tuple(values[name] for name in order)
+    return str(compiled), dict if order is None else itemgetter(*order)
 
 
 def _all(connection: Connection, statement: Insert | Update, rows: Sequence[dict[str, Any]]) -> None:
     if rows:
-        connection.execute(statement, list(rows))
+        said, values = _bare(connection, statement)
+        connection.exec_driver_sql(said, [values(row) for row in rows])
 
 
 def _new_keys(connection: Connection, collection: str, first: int) -> list[tuple[str, int]]:

@@ -39,6 +39,7 @@ __all__ = [
 
 Found = Row[Any]
 
+_WRITER: Final = json.JSONEncoder(ensure_ascii=False)
 _NEVER: Final = datetime.min.replace(tzinfo=UTC)
 _MOST: Final = 2**63 - 1
 _LEVEL: Final = 48
@@ -189,7 +190,7 @@ def sealed_row(collection: str, value: SealedValue) -> dict[str, Any]:
         "seq": value.seq,
         "name": value.name,
         "salt": value.salt,
-        "value": None if erased else json.dumps(value.value, ensure_ascii=False),
+        "value": None if erased else "null" if value.value is None else _WRITER.encode(value.value),
     }
 
 

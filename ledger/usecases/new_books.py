@@ -15,7 +15,7 @@ from ledger.entry import Entry
 from ledger.errors import InvalidError, Problem, RuleError
 from ledger.events import Event
 from ledger.happening import by_date
-from ledger.history import broken, fold, history, verdict
+from ledger.history import checked, fold, history, verdict
 from ledger.many import ManyBooks
 from ledger.mended import Moment, mended
 from ledger.ports import ENTRIES, HEADS, BookHead, Chance, Codec, Ledger, Receipt, SealedValue, StoredEntry, Writer
@@ -44,7 +44,7 @@ def misfits(events: Sequence[Event], codec: Codec) -> tuple[tuple[int, Problem],
             _readable(event, codec)
         except InvalidError as error:
             found += [(at, problem) for problem in error.problems]
-    return tuple(found) or _told(_as_entries(events), codec)[1]
+    return tuple(found) or _told(_as_entries(events), codec)[2]
 
 
 @dataclass
@@ -121,12 +121,12 @@ class NewBooks:
             entry = self._put(envelope, sealed, event)
             before = entry.leaf
             entries.append(entry)
-        moments, problems = _told(entries, codec)
+        state, moments, problems = _told(entries, codec)
         if problems:
             raise RuleError(problems=tuple(problem for _, problem in problems))
         salt = chance.bytes(SALT_BYTES)
         receipt = Receipt(key=key, salt=salt, request=sha256(salt + said).digest(), first=first, count=len(entries))
-        self._end_book(entries[-1], moments, receipt)
+        self._end_book(state, entries[-1].leaf, moments, receipt)
 
     def finish(self, count: Callable[[int], None]) -> None:
         """All of them are there and are found by a search; `count` is told again and again how many are."""
@@ -192,16 +192,13 @@ class NewBooks:
             event=event,
         )
 
-    def _end_book(self, last: Entry, moments: Sequence[Moment], receipt: Receipt) -> None:
-        assert last.book is not None
-        assert last.book_no is not None
-        assert last.book_seq is not None
-        head = BookHead(book=last.book, no=last.book_no, seq=last.book_seq, leaf=last.leaf)
+    def _end_book(self, state: Book, last: str, moments: Sequence[Moment], receipt: Receipt) -> None:
+        head = BookHead(book=state.id, no=state.no, seq=receipt.count, leaf=last)
         self._trees[HEADS].append(merkle.leaf_hash(head_leaf(head.book, head.no, head.seq, head.leaf)))
         waiting = self._waiting
         waiting.heads.append(head)
         waiting.receipts.append(receipt)
-        waiting.books.append((fold(head.book, head.no, moments), moments))
+        waiting.books.append((state, moments))
         self.books += 1
         self.entries += receipt.count
 
@@ -232,19 +229,24 @@ def _readable(event: Event, codec: Codec) -> tuple[dict[str, Plain], dict[str, P
     return body, values
 
 
-def _told(entries: Sequence[Entry], codec: Codec) -> tuple[list[Moment], tuple[tuple[int, Problem], ...]]:
-    """The book's moments in the order of happening, and the rules they break, each by the place of its entry.
+def _told(entries: Sequence[Entry], codec: Codec) -> tuple[Book, list[Moment], tuple[tuple[int, Problem], ...]]:
+    """The book, its moments in the order of happening, and the rules they break, each by the place of its entry.
 
     What breaks none in the order of its dates breaks none; only else is it asked whether they leave another order.
     """
-    book, moments = entries[0].book, by_date(mended(entries, codec))
-    if not broken(book, moments):
-        return moments, ()
+    book, number = entries[0].book, entries[0].book_no
+    assert book is not None
+    assert number is not None
+    moments = by_date(mended(entries, codec))
+    state, wrong = checked(book, number, moments)
+    if not wrong:
+        return state, moments, ()
     found: list[tuple[int, Problem]] = []
     for at, entry in enumerate(entries):
         refused, _ = verdict(entries[:at], entry, codec)
         found += [(at, problem) for problem in refused]
-    return history(entries, codec), tuple(found)
+    moments = history(entries, codec)
+    return fold(book, number, moments), moments, tuple(found)
 
 
 def _as_entries(events: Sequence[Event]) -> list[Entry]:
