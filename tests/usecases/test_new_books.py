@@ -1,6 +1,8 @@
 """Many new books come in one work, and are then as if each had been written by itself."""
 
 from collections.abc import Sequence
+from dataclasses import fields, replace
+from typing import Any
 
 import pytest
 
@@ -9,6 +11,7 @@ from ledger.events import Event
 from ledger.events.placement import Placement, Spot
 from ledger.events.purchase import Means
 from ledger.events.valuation import Method, Valuation
+from ledger.many import ManyBooks
 from ledger.ports import Writer
 from ledger.sealed import Sealed
 from ledger.usecases import new_books
@@ -129,6 +132,22 @@ def test_a_work_that_ends_half_way_leaves_nothing(store: Kept) -> None:
     with store.log.read() as reader:
         assert reader.head().size == 0
         assert not list(reader.listings())
+
+
+def test_entries_that_leave_a_gap_are_refused_and_nothing_of_them_is_kept(store: Kept) -> None:
+    scribe = Scribe(store.log)
+    bring(scribe, [a_row(1)])
+
+    def work(writer: Writer) -> None:
+        late = [replace(each, seq=each.seq + 4) for each in writer.stored(1, 3)]
+        none: dict[str, Any] = dict.fromkeys([each.name for each in fields(ManyBooks)], ())
+        writer.put_many(ManyBooks(**{**none, "entries": late}))
+
+    with pytest.raises(ConflictError, match="not follow the last"):
+        scribe.log.write(work)
+
+    with store.log.read() as reader:
+        assert reader.head().size == 3
 
 
 def test_a_key_that_was_used_cannot_be_used_again(store: Kept) -> None:
