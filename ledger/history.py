@@ -14,7 +14,18 @@ from ledger.events.withdrawal import Withdrawal
 from ledger.happening import by_date, moved, places, settled
 from ledger.mended import Amender, Moment, amended_flaws, duplicate_problems, mended, mending_problems
 
-__all__ = ["MOST_PLACES", "Broken", "Moment", "broken", "checked", "fold", "fold_collection", "history", "states", "verdict"]
+__all__ = [
+    "MOST_PLACES",
+    "Broken",
+    "Moment",
+    "broken",
+    "checked",
+    "fold",
+    "fold_collection",
+    "history",
+    "states",
+    "verdict",
+]
 
 MOST_PLACES = 64
 """Places tried for an entry of vague date; beyond it only the ends are."""
