@@ -21,6 +21,7 @@ __all__ = [
     "FIELD_WAYS",
     "MARK_WAYS",
     "ORDER_WAYS",
+    "Ask",
     "Cell",
     "ColumnLine",
     "DoubleLine",
@@ -86,6 +87,14 @@ class ProblemRow:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Ask:
+    """What is to be said once for all rows: which of the ways of reading, and why."""
+
+    name: str
+    sentence: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class DoubleLine:
     """One row that is likely a book that is here."""
 
@@ -143,11 +152,11 @@ def double_lines(ledger: Ledger, begun: Begun, rows: Sequence[RowRead]) -> tuple
     return tuple(lines)
 
 
-def asks_of(begun: Begun) -> tuple[str, ...]:
+def asks_of(begun: Begun) -> tuple[Ask, ...]:
     """What is to be said once."""
     asks = begun.found.asks if begun.found else {}
     return tuple(
-        t.n(f"bring_in.asks.{name}", asks[rule][0], cell=_short(asks[rule][1]))
+        Ask(name=name, sentence=t.n(f"bring_in.asks.{name}", asks[rule][0], cell=_short(asks[rule][1])))
         for rule, name in _ASKS.items()
         if rule in asks
     )

@@ -33,10 +33,10 @@ def test_a_messy_list_is_brought_in(
     keep(page, f"bring in columns {width}")
 
     page.get_by_role("button", name="Try every row").click()
-    expect(page.locator("#found")).to_contain_text("Say above which number is the day.")
-    page.locator("[name='order']").select_option("dmy")
-    page.locator("[name='marks']").select_option("1.234,50")
-    page.get_by_role("button", name="Try every row again").click()
+    expect(page.locator("#found")).to_contain_text("Which number is the day?")
+    keep(page, f"bring in asked {width}")
+    page.locator("[name='asked.order']").select_option("dmy")
+    page.get_by_role("button", name="Read them so").click()
     expect(page.locator("#problems")).to_contain_text("2 rows have a problem")
     keep(page, f"bring in problems {width}")
     if script:

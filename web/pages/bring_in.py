@@ -1,6 +1,6 @@
 """Bring in: a spreadsheet chosen, its columns looked at, every row tried, rows mended, and then all of it or nothing."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -15,12 +15,14 @@ from ledger.usecases.bring_in import bring_in, hindrance
 from ledger.usecases.import_fixing import file_to_fix, take_fixed
 from ledger.usecases.import_kept import tables_of
 from ledger.usecases.sign_in import note_use
+from web.bring_in_sent import decisions_sent, mends_sent, options_sent
 from web.bring_in_told import (
     CELL_MARK_WAYS,
     ENCODING_WAYS,
     FIELD_WAYS,
     MARK_WAYS,
     ORDER_WAYS,
+    Ask,
     ColumnLine,
     DoubleLine,
     FirstRow,
@@ -75,7 +77,7 @@ class TablePage(Page):
     columns: tuple[ColumnLine, ...]
     titles: tuple[str, ...]
     first: tuple[FirstRow, ...]
-    asks: tuple[str, ...]
+    asks: tuple[Ask, ...]
     rows: tuple[ProblemRow, ...]
     later: int
     """The row after which the next rows with problems come; 0 for no more."""
@@ -123,34 +125,35 @@ def columns(by: SenderDep, works: LongWorkDep, posted: PostedDep, table: str) ->
     """The columns as they were chosen; then every row is tried."""
     begun = work.look_at_import(by.ledger, by.actor, table)
     fields = [posted.get(f"column.{at}") or None for at in range(len(begun.columns.columns))]
-    options = _options(posted)
-    try:
-        begun = work.choose_columns(by.ledger, by.actor, table, fields, options, posted.get("source"))
-    except InvalidError as error:
-        return render(_table(by, works, table, problems=error.problems), status=422)
-    return _done(by, works, begun, lambda progress: work.check_import(by.ledger, by.actor, table, progress))
+    return _chosen(by, works, begun, fields, options_sent(posted), posted.get("source"))
+
+
+@router.post(ONE + "/answers")
+def answers(by: SenderDep, works: LongWorkDep, posted: PostedDep, table: str) -> Response:
+    """What was asked for once; then every row is tried again, the columns as they were."""
+    begun = work.look_at_import(by.ledger, by.actor, table)
+    said, fields = options_sent(posted, "asked."), [each.field for each in begun.columns.columns]
+    options = Options(
+        order=said.order or begun.options.order,
+        marks=said.marks or begun.options.marks,
+        currency=said.currency or begun.options.currency,
+    )
+    return _chosen(by, works, begun, fields, options, begun.source)
 
 
 @router.post(ONE + "/rows")
 def rows(by: SenderDep, posted: PostedDep, table: str) -> Response:
     """Cells written anew, and rows left out."""
-    mends: dict[int, dict[str, str]] = {}
-    for name, value in posted.fields:
-        parts = name.split(".")
-        if parts[0] == "row" and len(parts) == len(("row", "number", "field")) and _whole(parts[1]):
-            mends.setdefault(int(parts[1]), {})[parts[2]] = value.strip()
-    left = {int(each) for each in posted.all("left") if _whole(each)}
+    mends, left = mends_sent(posted)
     before = _wrong(work.look_at_import(by.ledger, by.actor, table))
-    begun = work.mend_rows(by.ledger, by.actor, table, {n: m for n, m in mends.items() if n not in left}, left)
+    begun = work.mend_rows(by.ledger, by.actor, table, mends, left)
     return go_to(by.request, _at(table, "problems"), Told(sentence=t.n("bring_in.mended", before - _wrong(begun))))
 
 
 @router.post(ONE + "/doubles")
 def doubles(by: SenderDep, posted: PostedDep, table: str) -> Response:
     """What was decided of rows that are likely here already."""
-    said = {name.removeprefix("double."): value for name, value in posted.fields if name.startswith("double.")}
-    real = {int(row) for row, value in said.items() if value == "real" and _whole(row)}
-    left = {int(row) for row, value in said.items() if value == "left" and _whole(row)}
+    real, left = decisions_sent(posted)
     work.decide_doubles(by.ledger, by.actor, table, real=real, left=left, rest=posted.get("rest"))
     return go_to(by.request, _at(table, "found"), Told(sentence=t("bring_in.decided")))
 
@@ -203,6 +206,18 @@ def put_away(by: SenderDep, table: str) -> Response:
     """Nothing of the file is kept."""
     work.put_away(by.ledger, by.actor, table)
     return go_to(by.request, PATH, Told(sentence=t("bring_in.away")))
+
+
+def _chosen(  # noqa: PLR0913 - what can be chosen
+    by: Sender, works: LongWork, begun: Begun, fields: Sequence[str | None], options: Options, source: str
+) -> Response:
+    """Every row is tried with it."""
+    own = begun.id
+    try:
+        chosen = work.choose_columns(by.ledger, by.actor, own, fields, options, source)
+    except InvalidError as error:
+        return render(_table(by, works, own, problems=error.problems), status=422)
+    return _done(by, works, chosen, lambda progress: work.check_import(by.ledger, by.actor, own, progress))
 
 
 def _done(by: Sender, works: LongWork, begun: Begun, do: Callable[[Progress], Begun]) -> Response:
@@ -273,21 +288,8 @@ def _stands(by: Sender, begun: Begun) -> str:
     return t("bring_in.stages.working") if running else stands_words(begun)
 
 
-def _options(posted: Posted) -> Options:
-    order, marks = posted.get("order"), posted.get("marks")
-    return Options(
-        order=next((each for each in ("dmy", "mdy", "ymd") if each == order), None),
-        marks=next((each for each in ("1,234.50", "1.234,50") if each == marks), None),
-        currency=posted.get("currency").upper() or None,
-    )
-
-
 def _wrong(begun: Begun) -> int:
     return begun.found.wrong_count if begun.found else 0
-
-
-def _whole(text: str) -> bool:
-    return text.isascii() and text.isdecimal() and len(text) <= len("200000000")
 
 
 def _at(table: str, place: str = "") -> str:

@@ -1,0 +1,39 @@
+"""What the forms of a table on its way in send: ways of reading, cells written anew, decisions on likely doubles."""
+
+from ledger.importing.begun import Options
+from web.posted import Posted
+
+__all__ = ["decisions_sent", "mends_sent", "options_sent"]
+
+
+def options_sent(posted: Posted, before: str = "") -> Options:
+    """How dates and amounts are read, by names that begin so; what was left open, or is no choice, is not said."""
+    order, marks = posted.get(f"{before}order"), posted.get(f"{before}marks")
+    return Options(
+        order=next((each for each in ("dmy", "mdy", "ymd") if each == order), None),
+        marks=next((each for each in ("1,234.50", "1.234,50") if each == marks), None),
+        currency=posted.get(f"{before}currency").upper() or None,
+    )
+
+
+def mends_sent(posted: Posted) -> tuple[dict[int, dict[str, str]], set[int]]:
+    """Cells written anew by row and field, and the rows that are left out."""
+    mends: dict[int, dict[str, str]] = {}
+    for name, value in posted.fields:
+        parts = name.split(".")
+        if parts[0] == "row" and len(parts) == len(("row", "number", "field")) and _whole(parts[1]):
+            mends.setdefault(int(parts[1]), {})[parts[2]] = value.strip()
+    left = {int(each) for each in posted.all("left") if _whole(each)}
+    return {row: said for row, said in mends.items() if row not in left}, left
+
+
+def decisions_sent(posted: Posted) -> tuple[set[int], set[int]]:
+    """The rows that are books of their own, and those that are left out as the same."""
+    said = {name.removeprefix("double."): value for name, value in posted.fields if name.startswith("double.")}
+    real = {int(row) for row, value in said.items() if value == "real" and _whole(row)}
+    left = {int(row) for row, value in said.items() if value == "left" and _whole(row)}
+    return real, left
+
+
+def _whole(text: str) -> bool:
+    return text.isascii() and text.isdecimal() and len(text) <= len("200000000")
