@@ -133,6 +133,16 @@ class FoundAnswer(Answer):
     wrong: int = Field(description="Rows with a problem.")
     doubles: list[DoubleAnswer] = Field(description="Rows that are likely here already and not decided on.")
     asks: dict[str, int] = Field(description="What is to be said once, and how many cells wait for it.")
+    kept: "KeptWords | None" = Field(
+        description="The first cell that says more than its field can hold: its words go into the note; null for none."
+    )
+
+
+class KeptWords(Answer):
+    """Words that go into the note, since what is read of them says less."""
+
+    words: str = Field(description="As they are written.")
+    read: str = Field(description="What is read of them.")
 
 
 class DoneAnswer(Answer):
@@ -241,6 +251,7 @@ def _told_found(begun: Begun, found: Found) -> FoundAnswer:
         wrong=found.wrong_count,
         doubles=[DoubleAnswer(row=each.row, book=each.book, why=each.why) for each in begun.undecided],
         asks={rule.removeprefix("ask."): count for rule, (count, _) in found.asks.items()},
+        kept=None if found.kept is None else KeptWords(words=found.kept[0], read=found.kept[1]),
     )
 
 

@@ -10,7 +10,7 @@ from ledger.importing.begun import Begun
 from ledger.importing.columns import By
 from ledger.importing.fields import BY_NAME, FIELDS
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead
-from ledger.importing.tables import ENCODINGS
+from ledger.importing.tables import ENCODINGS, MERGED
 from ledger.importing.tables import MARKS as CELL_MARKS
 from ledger.ports import Ledger
 from web.wording import t
@@ -110,7 +110,8 @@ def column_lines(begun: Begun, rows: Sequence[RowRead], cells: Mapping[int, Sequ
     lines = []
     for at, each in enumerate(begun.columns.columns):
         found = [cells[row.number][at] for row in rows if at < len(cells.get(row.number, ()))]
-        some = tuple(_short(text) for text in dict.fromkeys(filter(None, found)))[:SHOWN_MOST]
+        texts = dict.fromkeys(text.removeprefix(MERGED) for text in found if text)
+        some = tuple(_short(text) for text in texts)[:SHOWN_MOST]
         name = each.head or t("bring_in.column_no", n=at + 1)
         how = t(f"bring_in.by.{By.NOTHING if each.field is None else each.by}")
         lines.append(ColumnLine(at=at, name=_short(name), cells=some, field=each.field or "", how=how))

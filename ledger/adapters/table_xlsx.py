@@ -1,7 +1,7 @@
 """XLSX files, read as what their cells show and never run: first the archive is held against its limits, then its XML.
 
-Source: ECMA-376 part 1 sections 18.2.19 (hidden sheets), 18.3 (sheets), 18.4 (shared strings), 18.8.30 (number formats)
-and 22.9.2.19 (characters that are spelt out); part 2 (packages).
+Source: ECMA-376 part 1 sections 18.2.19 (hidden sheets), 18.3 (sheets), 18.3.1.55 (merged cells), 18.4 (shared strings),
+18.8.30 (number formats) and 22.9.2.19 (characters that are spelt out); part 2 (packages).
 """
 
 import io
@@ -13,6 +13,7 @@ from pathlib import PurePosixPath
 from typing import Final
 
 from ledger.adapters import table_xml as xml
+from ledger.adapters.table_merges import spread
 from ledger.adapters.table_numbers import Formats
 from ledger.importing.tables import NOT_WORKED_OUT, SHEETS_MOST, Row, refused
 from ledger.spreadsheet_cells import read_xml_text
@@ -68,6 +69,8 @@ def read_xlsx(data: bytes, wanted: str | None) -> tuple[str, tuple[str, ...], It
     formats = _formats(archive, is_1904=is_1904)
     for sheet in sorted(sheets, key=lambda each: each.is_hidden):
         rows = _read(archive, sheet.path, strings, formats)
+        if merged := xml.merged(archive, sheet.path):
+            rows = spread(rows, merged)
         if wanted == sheet.name:
             return sheet.name, names, rows
         first = next(rows, None) if wanted is None else None

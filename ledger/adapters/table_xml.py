@@ -3,6 +3,7 @@
 Source: XML 1.0 (W3C); the names of elements are those of ECMA-376 part 1 section 18.3.
 """
 
+import re
 import zipfile
 import zlib
 from collections.abc import Iterator, Mapping
@@ -11,20 +12,28 @@ from xml.parsers import expat
 
 from ledger.importing.tables import CELL_MOST, COLUMNS_MOST, ROWS_MOST, refused
 
-__all__ = ["Cell", "elements", "rows", "strings", "whole"]
+__all__ = ["Cell", "Merged", "elements", "merged", "rows", "strings", "whole"]
 
 PIECE: Final = 64 * 1024
 MARK_MOST: Final = 1024 * 1024
 """Bytes between two marks that the reader understood; beyond it something in the file has no end."""
 STRINGS_MOST: Final = 128 * 1024 * 1024
 """Characters of all shared texts together."""
+MERGED_MOST: Final = 20_000
+"""Cells of a sheet that may be merged over several rows or columns. Our assumption."""
 _DEPTH_MOST: Final = 64
 _LETTERS: Final = 26
+_MERGE: Final = "mergeCell"
+_PLACES: Final = re.compile(
+    r"\$?(?P<column>[A-Z]{1,3})\$?(?P<first>[0-9]{1,7})(?::\$?[A-Z]{1,3}\$?(?P<last>[0-9]{1,7}))?"
+)
 _AGAIN: Final = "Open it in a spreadsheet program and save it anew as XLSX, or as CSV."
 _DIGITS_MOST: Final = 9
 
 Cell = tuple[int, str, int, str, str]
 """Its column from 0, its type, its style, its value, and its formula."""
+Merged = tuple[int, int, int]
+"""A cell that is merged over several rows: its first row, its last, and its column from 0."""
 
 
 def whole(text: str) -> int:
@@ -186,6 +195,57 @@ class _Rows(_Reader):
                 self._cells.append((self._column, kind, style, value, formula))
         elif name == "row" and self._cells:
             self.found.append((self._number, self._cells))
+
+
+class _Merges(_Reader):
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[Merged] = []
+        self._count = 0
+
+    def started(self, name: str, said: Mapping[str, str]) -> None:
+        if name != "mergeCell":
+            return
+        self._count += 1
+        if self._count > MERGED_MOST:
+            raise refused(
+                f"more than {MERGED_MOST:,} of its cells are merged", "Take the merging away, and save it again."
+            )
+        found = _PLACES.fullmatch(said.get("ref", ""))
+        if found is None:
+            raise refused("a merged cell of it has no place", _AGAIN)
+        first, last = int(found["first"]), int(found["last"] or found["first"])
+        if first < last:
+            self.found.append((first, last, _column(found["column"])))
+
+
+def merged(archive: zipfile.ZipFile, name: str) -> list[Merged]:
+    """The cells of a sheet that are merged over several rows, in the order of their first rows.
+
+    They are told behind the rows; a sheet without any is only looked through for the word, which costs no parsing.
+    Raises: MalformedError.
+    """
+    if not _has_word(archive, name):
+        return []
+    reader = _Merges()
+    for _ in reader.pieces(archive, name):
+        pass
+    return sorted(reader.found)
+
+
+def _has_word(archive: zipfile.ZipFile, name: str) -> bool:
+    words = [_MERGE.encode(codec) for codec in ("utf-8", "utf-16-le", "utf-16-be")]
+    before = b""
+    try:
+        with archive.open(name) as file:
+            while piece := file.read(PIECE):
+                here = before + piece
+                if any(word in here for word in words):
+                    return True
+                before = here[-2 * len(_MERGE) :]
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, KeyError, RuntimeError, ValueError) as error:
+        raise refused(f"its part {name} cannot be read", _AGAIN) from error
+    return False
 
 
 def elements(

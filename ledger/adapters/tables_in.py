@@ -13,7 +13,7 @@ from ledger.adapters.table_text import read_text
 from ledger.adapters.table_xlsx import is_xlsx, read_xlsx
 from ledger.errors import NotFoundError
 from ledger.importing.runs import Runs
-from ledger.importing.tables import BYTES_MOST, Row, TableAsked, TableFacts, need_row, refused
+from ledger.importing.tables import BYTES_MOST, KEPT_MOST, Row, TableAsked, TableFacts, need_row, refused
 
 __all__ = ["FileTables", "read_whole"]
 
@@ -105,10 +105,12 @@ def read_whole(data: bytes, asked: TableAsked, take: Callable[[int, list[str]], 
     else:
         encoding, mark, rows = read_text(data, asked)
         facts = replace(facts, encoding=encoding, mark=mark)
-    count = width = 0
+    count = width = held = 0
     for number, cells in rows:
-        count, width = count + 1, max(width, len(cells))
+        count, width, held = count + 1, max(width, len(cells)), held + sum(map(len, cells))
         need_row(number, cells, count)
+        if held > KEPT_MOST:
+            raise refused("it holds more text than may be taken at once", "Send it in parts.")
         take(number, cells)
     if not count:
         raise refused("there is no row in it", "Choose one with rows in it.")

@@ -59,6 +59,8 @@ class Found:
     doubles_count: int = 0
     asks: Mapping[str, tuple[int, str]] = field(default_factory=dict)
     """What has to be said once: how many cells wait for it, and one of them."""
+    kept: tuple[str, str] | None = None
+    """The first words that say more than what was read of them, and what was; None where there are none."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -203,4 +205,5 @@ def _plain_found(found: Found) -> dict[str, Any]:
 def _found(said: Mapping[str, Any]) -> Found:
     doubles = tuple(Double(row=row, book=book, why=Why(why)) for row, book, why in said["doubles"])
     asks = {rule: (int(count), str(example)) for rule, (count, example) in said["asks"].items()}
-    return Found(**{**said, "wrong": tuple(said["wrong"]), "doubles": doubles, "asks": asks})
+    kept = said.get("kept") and tuple(said["kept"])
+    return Found(**{**said, "wrong": tuple(said["wrong"]), "doubles": doubles, "asks": asks, "kept": kept})

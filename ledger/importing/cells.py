@@ -8,44 +8,78 @@ from typing import Any, Final, TypeVar
 from ledger.events._parts import Holding, StatedGrade
 from ledger.events.placement import PLACE_MOST
 from ledger.events.purchase import Means
-from ledger.money import Money
+from ledger.importing.loose import Loose
+from ledger.importing.loose_grades import grade_said
 from ledger.proof.report import MalformedError
-from ledger.rules.grades import read_stated
 
-__all__ = ["READERS", "short_of", "text_of", "unread"]
+__all__ = ["MEANS", "READERS", "short_of", "text_of", "unread"]
 
 _HOLDINGS: Final[Mapping[str, Holding]] = {
-    **dict.fromkeys(("raw", "ungraded", "no", "n", "0", "false", "not slabbed", "loose"), Holding.RAW),
+    **dict.fromkeys(("raw", "raw copy", "ungraded", "un-graded", "not graded", "no", "n", "0", "false"), Holding.RAW),
+    **dict.fromkeys(("not slabbed", "unslabbed", "not in holder", "loose", "bagged"), Holding.RAW),
+    **dict.fromkeys(("bagged and boarded", "bagged & boarded", "bag and board", "b&b"), Holding.RAW),
+    **dict.fromkeys(("\u2717", "\u2718", "\u2610"), Holding.RAW),
     **dict.fromkeys(
         ("slabbed", "slab", "graded", "yes", "y", "x", "1", "true", "in holder", "sealed"), Holding.SLABBED
     ),
+    **dict.fromkeys(("encapsulated", "in slab", "in a slab", "in a holder"), Holding.SLABBED),
+    **dict.fromkeys(("\u2713", "\u2714", "\u2611"), Holding.SLABBED),
     "not stated": Holding.NOT_STATED,
 }
-_MEANS: Final[Mapping[str, Means]] = {
+MEANS: Final[Mapping[str, Means]] = {
     **dict.fromkeys(("bought", "buy", "purchase", "purchased", "auction", "fair", "shop"), Means.BOUGHT),
-    **dict.fromkeys(("gift", "present", "given", "gifted"), Means.GIFT),
-    **dict.fromkeys(("trade", "traded", "swap", "swapped", "exchange"), Means.TRADE),
+    **dict.fromkeys(("gift", "present", "given", "gifted", "a gift", "as a gift"), Means.GIFT),
+    **dict.fromkeys(("trade", "traded", "swap", "swapped", "exchange", "in trade", "trade-in"), Means.TRADE),
     **dict.fromkeys(("inheritance", "inherited", "estate"), Means.INHERITANCE),
     **dict.fromkeys(("found", "find"), Means.FOUND),
 }
 """How people say it. Source: common practice, no source."""
+_MEANS_AND_MORE: Final[Mapping[str, Means]] = {
+    **dict.fromkeys(("bought new", "bought used", "bought online", "won at auction", "mail order"), Means.BOUGHT),
+    **dict.fromkeys(("garage sale", "yard sale", "estate sale", "flea market", "subscription"), Means.BOUGHT),
+    **dict.fromkeys(
+        (f"{day} {gift}" for day in ("birthday", "christmas", "xmas") for gift in ("gift", "present")), Means.GIFT
+    ),
+}
+"""Words that say more than how it came, so that they are kept. Source: common practice, no source."""
 _MOST: Final = {"number": 40, "holder_number": 40, "place": PLACE_MOST, "grade": 60, "note": 5_000, "reason": 2_000}
 _TEXT_MOST: Final = 200
 _SHOWN_MOST: Final = 60
 _YEARS: Final = (1800, 2999)
 _PRINTING_MOST: Final = 99
-_ORDINALS: Final = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5}
+_ORDINALS: Final = {
+    name: at
+    for at, name in enumerate(
+        ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"), 1
+    )
+}
 _BOTH: Final = re.compile(
-    r"(?P<title>.*\S)\s*(?:#|\bno\.?|\bnr\.?|\s)\s*(?P<number>(?:annual |special )?\d[\w/.]*)", re.IGNORECASE
+    r"(?P<title>.*\S)\s*(?:#|\bno\.?|\bnr\.?|\s)\s*(?P<number>(?:annual |special )?\d[\w/.]*|(?<=#)-\d+)", re.IGNORECASE
 )
-_LEFT_OVER: Final = re.compile(r"(?:\s(?:no|nr)\.?|#)\s*$", re.IGNORECASE)
-_HASH: Final = re.compile(r"(?:#|no\.|nr\.)\s*", re.IGNORECASE)
+_NUMBER_FIRST: Final = re.compile(r"#\s*(?P<number>\d[\w/.]*)\s+(?P<title>\S.*)")
+_LEFT_OVER: Final = re.compile(r"(?:\s(?:no|nr)\.?|#|\s?(?:\bn[\u00b0\u00ba]|\u2116)|,\s*issue)\s*$", re.IGNORECASE)
+_HASH: Final = re.compile(
+    r"(?:#+|no\.|nr\.)\s*|(?:(?:no|nr|num|issue)\b\.?|n[\u00b0\u00ba]|\u2116|#)\s*#?\s*(?=\d)", re.IGNORECASE
+)
+_HALF: Final = re.compile(r"(?<!\d)\u00bd")
+_PRINTING: Final = re.compile(r"(?:printing|print|prt|ptg|pr)\.?|no\.?|#")
+_OF_PRINTING: Final = re.compile(
+    rf"(?P<rest>.*\w)(?:,\s*|\s*\(|\s+)(?P<printing>\d{{1,2}}(?:st|nd|rd|th)|{'|'.join(_ORDINALS)}) "
+    r"(?:printing|print|prt\.?|ptg\.?)\)?",
+    re.IGNORECASE,
+)
+_NUMBER_MOST: Final = 240
+_SINCE: Final = re.compile(
+    r"(?:since |began |from )?\(?(?P<year>\d{4})(?P<end>\s?[-\u2013/]\s?(?:\d{2}|\d{4}|present|now)?)?\)?(?: series)?"
+)
 _WHOLE: Final = re.compile(r"(\d+)\.0+")
 T = TypeVar("T")
 
 
-def _grade(text: str) -> StatedGrade:
-    steps = read_stated(text) if len(text) <= _MOST["grade"] else ()
+def _grade(text: str) -> StatedGrade | Loose:
+    steps, holding = grade_said(text) if len(text) <= _MOST["grade"] else ((), None)
+    if holding is not None and not steps:
+        return Loose(more={"holding": holding})
     if not steps:
         raise unread(
             text, f"{short_of(text)} is no grade of the ten-point scale", "Write it like 9.2 or NM-, or leave it empty."
@@ -53,23 +87,47 @@ def _grade(text: str) -> StatedGrade:
     if any(later.step != step.step + 1 for step, later in pairwise(steps)):
         meant = " and ".join(str(each) for each in steps)
         raise unread(text, f"{short_of(text)} says {meant} at once", "Write one of them.")
-    return StatedGrade(as_written=text, steps=steps)
+    stated = StatedGrade(as_written=text, steps=steps)
+    return stated if holding is None else Loose(value=stated, more={"holding": holding})
 
 
-def _number(text: str) -> str:
-    bare = _HASH.sub("", text, count=1) if _HASH.match(text) else text
+def _number(text: str) -> str | Loose:
+    return _with_printing(text, _bare_number)
+
+
+def _bare_number(text: str) -> str:
+    whole = _HALF.sub("1/2", text)
+    bare = _HASH.sub("", whole, count=1) if _HASH.match(whole) else whole
     found = _WHOLE.fullmatch(bare)
     return text_of("number", found[1] if found else bare)
 
 
-def _both(text: str) -> tuple[str, str | None]:
-    found = _BOTH.fullmatch(text)
+def _both(text: str) -> tuple[str, str | None] | Loose:
+    return _with_printing(text, _title_and_number)
+
+
+def _title_and_number(text: str) -> tuple[str, str | None]:
+    whole = _HALF.sub("1/2", text)
+    found = _BOTH.fullmatch(whole) or _NUMBER_FIRST.fullmatch(whole)
     if found is None:
         return text_of("title", text), None
-    return text_of("title", _LEFT_OVER.sub("", found["title"]).rstrip(" ,-")), _number(found["number"])
+    return text_of("title", _LEFT_OVER.sub("", found["title"]).rstrip(" ,-:")), _bare_number(found["number"])
 
 
-def _start_year(text: str) -> int:
+def _with_printing(text: str, read: Callable[[str], T]) -> T | Loose:
+    """A number may have its printing behind it."""
+    found = _OF_PRINTING.fullmatch(text) if len(text) <= _NUMBER_MOST else None
+    if found is None:
+        return read(text)
+    return Loose(value=read(found["rest"]), more={"printing": _printing(found["printing"])})
+
+
+def _start_year(text: str) -> int | Loose:
+    since = _SINCE.fullmatch(text.casefold()) if len(text) <= _SHOWN_MOST else None
+    if since and since["year"] != text:
+        # The year in which it ended, where it is written, has no field of its own.
+        is_all = not (since["end"] or "").strip("-\u2013/ ")
+        return Loose(value=_start_year(since["year"]), words="" if is_all else text)
     digits = (_WHOLE.fullmatch(text) or [text, text])[1]
     low, high = _YEARS
     if digits.isdecimal() and digits.isascii() and low <= int(digits[:6]) <= high:
@@ -78,24 +136,23 @@ def _start_year(text: str) -> int:
 
 
 def _printing(text: str) -> int:
-    low = text.casefold().removesuffix("printing").removesuffix("print").strip()
-    found = re.fullmatch(r"(\d{1,2})(?:st|nd|rd|th|\.0*|\.)?", low)
+    low = _PRINTING.sub("", text.casefold()).strip()
+    found = re.fullmatch(r"(\d{1,2})(?:st|nd|rd|th|d|\.0*|\.)?", low)
     number = int(found[1]) if found else _ORDINALS.get(low, 0)
     if 1 <= number <= _PRINTING_MOST:
         return number
     raise unread(text, f"{short_of(text)} is no printing", "Write 1 for the first, or leave it empty.")
 
 
-def _currency(text: str) -> str:
-    return Money.zero(text.upper()).currency
-
-
 def _holding(text: str) -> Holding:
     return _word(text, _HOLDINGS, "Write raw or slabbed, or leave it empty.")
 
 
-def _means(text: str) -> Means:
-    return _word(text, _MEANS, "Write bought, gift, trade, inheritance or found, or leave it empty.")
+def _means(text: str) -> Means | Loose:
+    more = _MEANS_AND_MORE.get(text.casefold())
+    if more is not None:
+        return Loose(value=more, words=text)
+    return _word(text, MEANS, "Write bought, gift, trade, inheritance or found, or leave it empty.")
 
 
 def _word(text: str, known: Mapping[str, T], mend: str) -> T:
@@ -121,7 +178,6 @@ READERS: Final[Mapping[str, Callable[[str], Any]]] = {
     "title_number": _both,
     "start_year": _start_year,
     "printing": _printing,
-    "currency": _currency,
     "holding": _holding,
     "means": _means,
 }

@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Final
 
 from ledger.importing.fields import BY_NAME, named
+from ledger.importing.tables import MERGED
 from ledger.rules.currencies import currencies
 from ledger.rules.grades import read_stated
 
@@ -66,6 +67,7 @@ def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] |
 
     Keeps: no field is taken twice; of two columns of one name the first has it.
     """
+    rows = [(number, [cell.removeprefix(MERGED) for cell in cells]) for number, cells in rows]
     width = max((len(cells) for _, cells in rows), default=0)
     head_at, head = _head(rows)
     heads = [*head, *[""] * (width - len(head))]

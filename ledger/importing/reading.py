@@ -11,13 +11,16 @@ from ledger.errors import Problem
 from ledger.events._parts import Holding, StatedGrade, usual_opinion
 from ledger.importing.cells import READERS, short_of, text_of, unread
 from ledger.importing.fields import AMOUNTS, BY_NAME, DAYS
-from ledger.importing.tables import NOT_WORKED_OUT
+from ledger.importing.loose import Loose, settle
+from ledger.importing.loose_amounts import currency_named, plain_amount
+from ledger.importing.loose_dates import loose_day
+from ledger.importing.tables import MERGED, NOT_WORKED_OUT
 from ledger.money import AmbiguousAmountError, Money, read_amount
 from ledger.proof.report import MalformedError
 from ledger.rules._tables import table
 from ledger.spreadsheet_cells import cell as written
 from ledger.spreadsheet_cells import read_cell
-from ledger.when import AmbiguousDateError, When, read_when
+from ledger.when import AmbiguousDateError, When, WhenError, read_when
 
 __all__ = ["ASK_CURRENCY", "ASK_MARKS", "ASK_ORDER", "RowRead", "RowReader", "Ways"]
 
@@ -31,7 +34,8 @@ ASK_CURRENCY: Final = "ask.currency"
 _NO_CURRENCY: Final = "An amount without a currency"
 _SAY_CURRENCY: Final = "Say once for the whole file which it is, or write its three letters beside the amount."
 _NOT_KNOWN: Final = frozenset(
-    {"", "-", "--", "\u2013", "\u2014", "?", "??", "n/a", "n.a.", "na", "none", "unknown", "not known"}
+    {"", "-", "--", "\u2013", "\u2014", "?", "??", "???", "n/a", "n.a.", "na", "none", "null", "unknown", "not known"}
+    | {"n.k.", "not sure", "no idea", "don't know", "don't remember", "can't remember", "not recorded"}
 )
 """What people write where they know nothing. Source: common practice, no source."""
 _SINCE: Final = re.compile(r"(?P<title>.*\S)\s*\((?:vol\.? ?\d+,? ?)?(?P<year>1[89]\d\d|20\d\d)\)")
@@ -69,6 +73,8 @@ class RowRead:
     said: Mapping[str, str]
     read: Mapping[str, Any]
     problems: tuple[Problem, ...] = ()
+    kept: tuple[tuple[str, str], ...] = ()
+    """Words that say more than what was read of them, by field; they stand in the note."""
 
     @property
     def shown(self) -> dict[str, str]:
@@ -91,29 +97,42 @@ class RowReader:
     def read(self, number: int, cells: Sequence[str], mends: Mapping[str, str] | None = None) -> RowRead:
         """One row; `mends` are the fields that were written anew."""
         pairs = zip(self.fields, cells, strict=False)
-        said = {name: plain(_bare(cell)) for name, cell in pairs if name is not None}
+        said = {name: plain(_bare(cell, name)) for name, cell in pairs if name is not None}
         said |= {name: plain(text) for name, text in (mends or {}).items() if name in BY_NAME}
         problems: list[Problem] = []
         read: dict[str, Any] = {}
+        loose: list[tuple[str, Loose]] = []
         for name, text in said.items():
             if text.casefold() in _NOT_KNOWN:
                 continue
             try:
-                read[name] = self._one(name, text, said)
+                found = self._one(name, text, said)
             except MalformedError as error:
                 problems.append(_problem(name, error))
+                continue
+            if isinstance(found, Loose):
+                loose.append((name, found))
+            else:
+                read[name] = found
+        kept = settle(loose, read, problems) if loose else ()
         _take_apart(read)
         _complete(read, problems)
-        return RowRead(number=number, said=said, read=read, problems=tuple(problems))
+        return RowRead(number=number, said=said, read=read, problems=tuple(problems), kept=kept)
 
     def _one(self, name: str, text: str, said: Mapping[str, str]) -> Any:  # noqa: ANN401
         if _FAULT.fullmatch(text):
             raise unread(text, f"{short_of(text)} is a fault in the spreadsheet", "Write what it should say.")
         if name in AMOUNTS:
-            code = said.get("currency", "").upper() or None
+            if text.startswith(MERGED):
+                problem = f"{text.removeprefix(MERGED)} stands in one cell for several rows"
+                raise unread(text, problem, "Write how much of it is of this book, or leave it empty.")
+            named = said.get("currency")
+            code = self._code(named) if named else None
             return self._again((name, text, code), lambda: self._amount(name, text, code))
         if name in DAYS:
             return self._again((name, text, None), lambda: self._day(name, text))
+        if name == "currency":
+            return Money.zero(self._code(text) or text).currency
         reader = READERS.get(name)
         if reader is None:
             return text_of(name, text)
@@ -133,31 +152,66 @@ class RowReader:
             raise found
         return cast("T", found)
 
-    def _day(self, name: str, text: str) -> When:
+    def _day(self, name: str, text: str) -> When | Loose:
+        found: When | Loose | None
         try:
-            found = _counted(text) or read_when(text, today=self.ways.day)
+            found = _counted(text) or self._exact_day(text)
         except AmbiguousDateError:
-            # What can be meant in one way only is read so, whatever is said of the others.
-            found = read_when(text, order=self.ways.order, today=self.ways.day)
-        if name != "cover_date" and found.earliest_day > self.ways.day:
-            raise unread(text, f"{found.label()} is still to come", "Write a day that has been.")
+            raise
+        except WhenError:
+            is_printed = name == "cover_date"
+            found = loose_day(text, self._exact_day, today=self.ways.day, is_printed=is_printed)
+            if found is None:
+                raise
+        day = found.value if isinstance(found, Loose) else found
+        if name != "cover_date" and day is not None and day.earliest_day > self.ways.day:
+            raise unread(text, f"{day.label()} is still to come", "Write a day that has been.")
         return found
 
-    def _amount(self, name: str, text: str, code: str | None) -> Money:
+    def _exact_day(self, text: str) -> When:
+        try:
+            return read_when(text, today=self.ways.day)
+        except AmbiguousDateError:
+            # What can be meant in one way only is read so, whatever is said of the others.
+            return read_when(text, order=self.ways.order, today=self.ways.day)
+
+    def _code(self, text: str) -> str | None:
+        """The currency that a row names for its amounts; what names none is left for its problem."""
+        if text.casefold() in _NOT_KNOWN:
+            return None
+        return currency_named(text, self.ways.currency) or text.upper()
+
+    def _amount(self, name: str, text: str, code: str | None) -> Money | Loose:
+        try:
+            found = self._exact_amount(text, code)
+        except AmbiguousAmountError:
+            raise
+        except MalformedError as error:
+            other = plain_amount(text, code or self.ways.currency)
+            if other is None or (isinstance(other, Loose) and name != "price"):
+                raise
+            if isinstance(other, Loose):
+                return other
+            try:
+                found = self._exact_amount(other, code)
+            except MalformedError as second:
+                raise error if second.what == _NO_CURRENCY else second from None
+        if found.minor < 0:
+            raise unread(text, f"{text} is below zero", "Write what was paid, as zero or more.")
+        if name == "value" and found.minor == 0:
+            raise unread(text, "a value of zero says nothing", "Leave it empty.")
+        return found
+
+    def _exact_amount(self, text: str, code: str | None) -> Money:
         stated = code or (None if _CODE.search(text) else self._by_sign(text) or self.ways.currency)
         if stated is None and not _CODE.search(text):
             raise MalformedError(
                 what=_NO_CURRENCY, problem=f"{text} does not say which currency it is in", mend=_SAY_CURRENCY
             )
         try:
-            found = read_amount(text, currency=stated)
+            return read_amount(text, currency=stated)
         except AmbiguousAmountError:
-            found = read_amount(text, currency=stated, reading=self.ways.marks)
-        if found.minor < 0:
-            raise unread(text, f"{text} is below zero", "Write what was paid, as zero or more.")
-        if name == "value" and found.minor == 0:
-            raise unread(text, "a value of zero says nothing", "Leave it empty.")
-        return found
+            return read_amount(text, currency=stated, reading=self.ways.marks)
 
     def _by_sign(self, text: str) -> str | None:
         """A sign that stands for one currency alone names it."""
@@ -172,10 +226,17 @@ def _counted(text: str) -> When | None:
     return When.of_day(_BEFORE_ALL + timedelta(days=int(text[:5]))) if is_count else None
 
 
-def _bare(cell: str) -> str:
-    """The cell without the apostrophe that a file has before what could be taken for a formula, as those from here have."""
-    text = read_cell(cell)
-    return text if cell != text and written(text) == cell else cell
+def _bare(cell: str, name: str) -> str:
+    """The cell without what only a file has before it.
+
+    That is an apostrophe before what could be taken for a formula, as files from here have it, and the mark of a merged
+    amount, where the cell is read as something else.
+    """
+    first = cell[:1]
+    if first == "'":
+        text = read_cell(cell)
+        return text if written(text) == cell else cell
+    return cell.removeprefix(MERGED) if first == "#" and name not in AMOUNTS else cell
 
 
 def plain(text: str) -> str:
@@ -225,11 +286,8 @@ def _shown(value: object) -> str:
         case When():
             return value.label()
         case StatedGrade():
-            steps = [str(each) for each in value.steps]
-            return (
-                value.as_written
-                if [value.as_written] == steps
-                else f"{value.as_written} ({' to '.join(dict.fromkeys((steps[0], steps[-1])))})"
-            )
+            steps = [value.steps[0].text, value.steps[-1].text]
+            is_said = all(re.search(rf"(?<![\d.]){re.escape(step)}(?!\d)", value.as_written) for step in steps)
+            return value.as_written if is_said else f"{value.as_written} ({' to '.join(dict.fromkeys(steps))})"
         case _:
             return str(value)

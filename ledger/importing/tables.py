@@ -12,8 +12,10 @@ __all__ = [
     "CELL_MOST",
     "COLUMNS_MOST",
     "ENCODINGS",
+    "KEPT_MOST",
     "LINE_MOST",
     "MARKS",
+    "MERGED",
     "NOT_WORKED_OUT",
     "ROWS_MOST",
     "SHEETS_MOST",
@@ -34,6 +36,8 @@ CELL_MOST: Final = 10_000
 LINE_MOST: Final = 200_000
 """Characters of one line of text."""
 SHEETS_MOST: Final = 200
+KEPT_MOST: Final = 256 * 1024 * 1024
+"""Characters of all cells together: one text can stand in many of them. Our assumption."""
 
 ENCODINGS: Final = ("utf-8", "utf-16", "cp1252", "cp1250", "cp850", "mac-roman", "shift_jis")
 """Encodings that can be asked for; the first three are found out by themselves."""
@@ -41,6 +45,8 @@ MARKS: Final = {"tab": "\t", "semicolon": ";", "comma": ",", "bar": "|"}
 """What may set cells apart, by its name."""
 NOT_WORKED_OUT: Final = "#FORMULA!"
 """Stands before the text of a formula that no program worked out, as spreadsheets mark what came to nothing. Ours."""
+MERGED: Final = "#MERGED! "
+"""Stands before an amount whose cell is merged over several rows, in each of them. Ours."""
 
 Row = tuple[int, list[str]]
 """The number of a row in its file, as a spreadsheet counts it, and its cells."""

@@ -88,6 +88,7 @@ class Trying:
         found = self._found
         wrong, doubles, asks = list(found.wrong), list(found.doubles), dict(found.asks)
         already = good = wrong_count = doubles_count = 0
+        kept = found.kept
         for each in waiting:
             if each.key in used:
                 already += 1
@@ -101,6 +102,7 @@ class Trying:
                         asks[problem.rule] = (count + 1, example)
             else:
                 good += 1
+                kept = kept or (_kept(each.row) if each.row.kept else None)
                 is_real = each.row.number in self._real
                 double = None if is_real else self.doubles.of(each.row.number, each.row.read)
                 if double is not None:
@@ -116,4 +118,10 @@ class Trying:
             doubles=tuple(doubles),
             doubles_count=found.doubles_count + doubles_count,
             asks=asks,
+            kept=kept,
         )
+
+
+def _kept(row: RowRead) -> tuple[str, str]:
+    name, words = row.kept[0]
+    return words, row.shown[name]

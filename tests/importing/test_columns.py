@@ -4,6 +4,7 @@ import pytest
 
 from ledger.importing.columns import By, Columns, matched, refitted
 from ledger.importing.fields import FIELDS, named
+from ledger.importing.tables import MERGED
 
 
 def columns(*rows: str, kept: dict[str, str] | None = None) -> Columns:
@@ -98,3 +99,9 @@ def test_a_column_of_holder_numbers_is_none_of_titles_where_another_has_them() -
     rows = [(1, ["Title", "No", "Cert."]), *((at, ["Amber Anchor", "14", f"OGR 0{at} 21"]) for at in range(2, 9))]
 
     assert matched(rows).fields == ("title", "number", None)
+
+
+def test_the_mark_of_a_merged_amount_is_no_part_of_what_columns_are_told_by() -> None:
+    rows = [(1, ["Title", "No", f"{MERGED}Price"]), (2, ["Amber Anchor", "1", f"{MERGED}30"])]
+
+    assert matched(rows).fields == ("title", "number", "price")

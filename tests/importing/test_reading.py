@@ -8,6 +8,7 @@ from openpyxl.utils.datetime import from_excel
 
 from ledger.events._parts import OpinionOf
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead, RowReader, Ways
+from ledger.importing.tables import MERGED
 from ledger.spreadsheet_cells import cell
 
 TODAY = date(2026, 3, 4)
@@ -140,7 +141,7 @@ def test_a_grade_that_is_none_and_one_that_says_two_things_are_told() -> None:
 
 
 def test_a_range_of_grades_is_every_step_between() -> None:
-    assert read("title|number|grade", "A B|1|8.0-9.0").shown["grade"] == "8.0-9.0 (8.0 to 9.0)"
+    assert read("title|number|grade", "A B|1|8-9").shown["grade"] == "8-9 (8.0 to 9.0)"
 
 
 def test_a_holder_number_makes_it_slabbed_and_its_grade_a_service_s() -> None:
@@ -183,3 +184,15 @@ def test_the_same_text_is_read_once_and_given_again_also_where_it_is_wrong() -> 
 
     assert first.problems == second.problems
     assert [each.field for each in first.problems] == ["price"]
+
+
+def test_an_amount_over_several_rows_is_not_counted_for_each_of_them() -> None:
+    found = read("title|number|price|start_year", f"A B|1|{MERGED}30|{MERGED}1962", currency="USD")
+
+    assert "Write how much of it is of this book" in problems(found)["price"]
+    assert found.shown["start_year"] == "1962"
+    assert found.said["price"] == f"{MERGED}30"
+    assert (
+        read("title|number|price", f"A B|1|{MERGED}30", {"price": "10"}, currency="USD").shown["price"] == "10.00 USD"
+    )
+    assert problems(read("title|number|price", f"A B|1|{MERGED}30", {"price": f"{MERGED}30"}, currency="USD"))

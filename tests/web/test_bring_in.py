@@ -10,6 +10,7 @@ from ledger.importing.runs import Runs
 from ledger.ports import Ledger
 from ledger.spreadsheet_cells import read_sheet
 from ledger.views import BookQuery
+from tests.adapters.test_table_merges import merged_book
 from tests.fakes import FakeClock
 from tests.hostile.tables import HOSTILE
 from tests.usecases.brought_in import TABLE, books, size
@@ -84,46 +85,6 @@ def test_columns_that_cannot_be_so_come_back_with_the_mend(signed_in: Browser) -
 
     assert page.status_code == 422
     assert "No column is read as Series title." in text_of(page)
-
-
-def test_a_date_read_in_two_ways_is_asked_for_once(signed_in: Browser) -> None:
-    at = sent(signed_in, b"Title,No,Bought\nA B,1,3/4/98\nC D,2,5/6/99\n")
-
-    page = tried(signed_in, at)
-    assert "2 dates such as 3/4/98 can be read in two ways. Which number is the day?" in text_of(page)
-    assert read_page(page.text).all("details")[0].one("summary").text.startswith("2 rows have a problem")
-    form = form_to(page, f"{at}/answers")
-    assert set(form.fields) == {"asked.order"}
-    page = signed_in.follow(signed_in.post(f"{at}/answers", {**form.fields, "asked.order": "dmy"}))
-
-    assert "2 rows would become books." in text_of(page)
-    assert "3 April 1998" in text_of(page)
-
-
-def test_amounts_are_asked_for_once_too_and_what_was_chosen_of_columns_stands(signed_in: Browser) -> None:
-    at = sent(signed_in, b"Title,No,Guess\nA B,1,1.234\nC D,2,5.678\n")
-
-    page = tried(signed_in, at, currency="", **{"column.2": "price"})
-    form = form_to(page, f"{at}/answers")
-    assert set(form.fields) == {"asked.currency"}
-    page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.currency": "usd"}))
-    form = form_to(page, f"{at}/answers")
-    assert set(form.fields) == {"asked.marks"}
-    page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.marks": "1.234,50"}))
-
-    assert "2 rows would become books." in text_of(page)
-    assert "1234.00 USD" in text_of(page)
-
-
-def test_an_answer_that_cannot_be_is_said_and_asked_for_again(signed_in: Browser) -> None:
-    at = sent(signed_in, b"Title,No,Paid\nA B,1,5\n")
-    tried(signed_in, at, currency="")
-
-    page = signed_in.post(f"{at}/answers", {"asked.currency": "dollars"})
-
-    assert page.status_code == 422
-    assert "currency" in text_of(page).lower()
-    assert form_to(page, f"{at}/answers").fields == {"asked.currency": ""}
 
 
 def test_rows_with_problems_go_out_as_a_file_and_come_back(signed_in: Browser) -> None:
@@ -284,3 +245,33 @@ def test_while_many_rows_are_written_the_page_and_the_way_to_call_it_off_need_no
     finally:
         go_on.set()
         waiting.join()
+
+
+def test_words_that_say_more_than_is_held_are_told_and_stand_in_the_note(signed_in: Browser, ledger: Ledger) -> None:
+    at = sent(signed_in, b"Title,No,Bought\nAmber Anchor,1,1998\nCopper Comet,2,c. 1998\nHarbor Lamp,3,Spring 1998\n")
+
+    page = tried(signed_in, at)
+    assert "\u201cc. 1998\u201d is read as between 1997 and 1999." in text_of(page)
+
+    signed_in.follow(signed_in.post(f"{at}/go", {}))
+    with ledger.log.read() as reader:
+        copper = next(row.book for row in reader.books(BookQuery(limit=9)).rows if row.title == "Copper Comet")
+    assert "Bought on, as written: c. 1998" in text_of(signed_in.get(f"/books/{copper}"))
+
+
+def test_nothing_is_told_of_words_where_all_is_held(signed_in: Browser) -> None:
+    assert "can be held exactly" not in text_of(tried(signed_in, sent(signed_in, b"Title,No,Bought\nAmber,1,1998\n")))
+
+
+def test_an_amount_over_several_rows_stays_a_problem_until_it_is_written_anew(signed_in: Browser) -> None:
+    data = merged_book([["Title", "No", "Price"], ["Amber", 1, 30], [None, 2, None]], "A2:A3", "C2:C3")
+    at = sent(signed_in, data, "boxes.xlsx")
+    page = tried(signed_in, at)
+    assert "30 stands in one cell for several rows" in text_of(page)
+
+    form = form_to(page, f"{at}/rows")
+    page = signed_in.follow(signed_in.post(f"{at}/rows", form.fields))
+    assert "2 rows have a problem" in text_of(page)
+
+    page = signed_in.follow(signed_in.post(f"{at}/rows", {**form.fields, "row.2.price": "20", "row.3.price": "10"}))
+    assert "2 rows are in order now." in text_of(page)

@@ -1,0 +1,45 @@
+"""Bring in: what can be read in two ways is asked once for all rows, where it was found."""
+
+from tests.web.browser import Browser, form_to, text_of
+from tests.web.markup import read_page
+from tests.web.test_bring_in import sent, tried
+
+
+def test_a_date_read_in_two_ways_is_asked_for_once(signed_in: Browser) -> None:
+    at = sent(signed_in, b"Title,No,Bought\nA B,1,3/4/98\nC D,2,5/6/99\n")
+
+    page = tried(signed_in, at)
+    assert "2 dates such as 3/4/98 can be read in two ways. Which number is the day?" in text_of(page)
+    assert read_page(page.text).all("details")[0].one("summary").text.startswith("2 rows have a problem")
+    form = form_to(page, f"{at}/answers")
+    assert set(form.fields) == {"asked.order"}
+    page = signed_in.follow(signed_in.post(f"{at}/answers", {**form.fields, "asked.order": "dmy"}))
+
+    assert "2 rows would become books." in text_of(page)
+    assert "3 April 1998" in text_of(page)
+
+
+def test_amounts_are_asked_for_once_too_and_what_was_chosen_of_columns_stands(signed_in: Browser) -> None:
+    at = sent(signed_in, b"Title,No,Guess\nA B,1,1.234\nC D,2,5.678\n")
+
+    page = tried(signed_in, at, currency="", **{"column.2": "price"})
+    form = form_to(page, f"{at}/answers")
+    assert set(form.fields) == {"asked.currency"}
+    page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.currency": "usd"}))
+    form = form_to(page, f"{at}/answers")
+    assert set(form.fields) == {"asked.marks"}
+    page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.marks": "1.234,50"}))
+
+    assert "2 rows would become books." in text_of(page)
+    assert "1234.00 USD" in text_of(page)
+
+
+def test_an_answer_that_cannot_be_is_said_and_asked_for_again(signed_in: Browser) -> None:
+    at = sent(signed_in, b"Title,No,Paid\nA B,1,5\n")
+    tried(signed_in, at, currency="")
+
+    page = signed_in.post(f"{at}/answers", {"asked.currency": "dollars"})
+
+    assert page.status_code == 422
+    assert "currency" in text_of(page).lower()
+    assert form_to(page, f"{at}/answers").fields == {"asked.currency": ""}
