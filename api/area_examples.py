@@ -17,6 +17,7 @@ from api.prospect_example import PROSPECT_ANSWERS, PROSPECT_REQUESTS
 from api.recipe_example import RECIPE_ANSWERS, RECIPE_REQUESTS
 from api.record_examples import RECORD_ANSWERS, RECORD_REQUESTS
 from api.routes.alignment import EXAMPLE as ALIGNMENT
+from api.routes.catalogues import CATALOGUE_ANSWERS, CATALOGUE_REQUESTS
 from api.routes.exports import EXPORT_ANSWERS, EXPORT_REQUESTS
 from api.routes.find import FIND_ANSWER
 from api.routes.stamps import ANSWER_EXAMPLES, BODY_EXAMPLES
@@ -41,6 +42,7 @@ AREA_REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
     **RUN_REQUESTS,
     **IMPORT_REQUESTS,
     **EXPORT_REQUESTS,
+    **CATALOGUE_REQUESTS,
 }
 """Operation -> name -> an example of its body."""
 
@@ -63,6 +65,7 @@ AREA_ANSWERS: dict[str, Any] = {
     **RUN_ANSWERS,
     **IMPORT_ANSWERS,
     **EXPORT_ANSWERS,
+    **CATALOGUE_ANSWERS,
     "find_books": FIND_ANSWER,
     "line_up_photographs": ALIGNMENT,
 }

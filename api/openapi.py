@@ -24,6 +24,7 @@ from api.rotation_answers import RotationBody, RowsBody, SwapBody
 from api.rotation_light_answers import RotationTryBody
 from api.routes.acts import ActBody
 from api.routes.bench import LoadBody, RecipeBody
+from api.routes.catalogues import CatalogueBody
 from api.routes.exports import ExportBody
 from api.routes.places import MoveBody
 from api.routes.rates import RatesBody
@@ -71,6 +72,7 @@ TAGS = {
     "places": "Rooms with their walls, boxes and safes, and books moved between them.",
     "barcodes": "Printed codes, and the issue each leads to; they lie beside the ledger.",
     "exports": "The whole collection as one file, in an open form.",
+    "catalogues": "Books on paper: a PDF with pictures, contents and an index.",
     "tokens": "What programs sign in with.",
     "rules": "The tables the program works by, with their sources.",
 }
@@ -108,6 +110,7 @@ BODIES: dict[str, tuple[Schema, bool]] = {
     "send_batch": ({"$ref": f"{REF}SendBody"}, True),
     "tell_batch": ({"$ref": f"{REF}NewsBody"}, True),
     "begin_export": ({"$ref": f"{REF}ExportBody"}, True),
+    "begin_catalogue": ({"$ref": f"{REF}CatalogueBody"}, True),
     "choose_import_columns": ({"$ref": f"{REF}ColumnsBody"}, True),
     "mend_import_rows": ({"$ref": f"{REF}MendedBody"}, True),
     "decide_import_doubles": ({"$ref": f"{REF}DoublesBody"}, True),
@@ -153,7 +156,7 @@ def document(app: FastAPI) -> dict[str, Any]:
         *(Problem, ActBody, VerifyBody, TokenBody, LoadBody, RecipeBody, RecipeChange, ToolBody),
         *(RunBody, WantBody),
         *(RecordBody, LinkBody, StampBody, RatesBody, ComparableBody, ComparableChange, TableBody, MoveBody),
-        ExportBody,
+        *(ExportBody, CatalogueBody),
         *(LightClassBody, WhatIfBody, TakeBody),
         BarcodeBody,
         *(RotationBody, RowsBody, SwapBody, RotationTryBody, CountBody, PlannedBody),

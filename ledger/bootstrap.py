@@ -13,10 +13,10 @@ from ledger.adapters.bars import ZxingBars
 from ledger.adapters.calendar import ICalendars
 from ledger.adapters.clock import SystemChance, SystemClock
 from ledger.adapters.codes import SegnoCodes
-from ledger.adapters.exports import FileExports
 from ledger.adapters.key_case import LockedCase
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import SEED_BYTES, KeySigner, NoKey, key_path, need_outside, open_or_make, signer_of
+from ledger.adapters.makings import FileMakings
 from ledger.adapters.passwords import Argon2Passwords
 from ledger.adapters.pictures import FilePictures
 from ledger.adapters.returns import XirrReturns
@@ -25,8 +25,10 @@ from ledger.adapters.tables_in import FileTables
 from ledger.adapters.timestamps import Rfc3161Stamps
 from ledger.adapters.upkeep_file import FileUpkeep
 from ledger.adapters.workbooks import XlsxWorkbooks
+from ledger.catalogues import Printed, Printing
 from ledger.errors import ConflictError, MalformedError
 from ledger.events.key import Key
+from ledger.exports import Export, Outcome
 from ledger.ports import Chance, Clock, Codec, Ledger, Log, Signer
 from ledger.proof.signature import VerifierKey, parse_vkey
 from ledger.settings import Settings
@@ -50,7 +52,7 @@ from ledger.usecases.stored import readable
 OWNER = Actor(id="owner")
 """The one person of a collection for now; `ledger/actor.py` is where more roles will be told apart."""
 
-PICTURES, EXPORTS = "pictures", "exports"
+PICTURES, EXPORTS, CATALOGUES = "pictures", "exports", "catalogues"
 COMING_IN = "coming-in"
 """Folder of tables on their way in; no backup has it."""
 
@@ -76,7 +78,7 @@ def open_ledger(  # noqa: PLR0913
     """
     clock, chance = clock or SystemClock(), chance or SystemChance()
     store = _to_write(settings, make=make, mend=mend)
-    exports = FileExports(Path(settings.folder) / EXPORTS, clock)
+    exports, catalogues = _makings(Path(settings.folder), clock)
     try:
         known = _chosen(settings, collections(store))
         if not known and not make:
@@ -87,22 +89,23 @@ def open_ledger(  # noqa: PLR0913
         if not known:
             make_collection(store, name, clock.now())
         log = open_log(name, store, codec := EventCodec())
-        ring = KeyRing(
-            name, own or _key_at_hand(settings, log, name, lost=lost_key), None if seed else Path(settings.keys)
-        )
+        in_use = own or _key_at_hand(settings, log, name, lost=lost_key)
+        ring = KeyRing(name, in_use, None if seed else Path(settings.keys))
         ledger = _joined(name, log, codec, settings, ring, clock, chance)
-        ledger = _for_its_writer(ledger, settings, name, store, exports)
-        yield _begun(ledger if seed else replace(ledger, anchor=_anchor(settings, name)))
+        ledger = _for_its_writer(replace(ledger, exports=exports, catalogues=catalogues), settings, name, store)
+        yield _begun(ledger if seed else replace(ledger, anchor=FileAnchor(anchor_path(Path(settings.keys), name))))
     finally:
         exports.stop()
+        catalogues.stop()
         store.close()
 
 
-def _for_its_writer(ledger: Ledger, settings: Settings, name: str, store: Store, exports: FileExports) -> Ledger:
-    """The ledger with what only the process that writes has: accounts, the bench, archives, tables on their way in."""
+def _for_its_writer(ledger: Ledger, settings: Settings, name: str, store: Store) -> Ledger:
+    """The ledger with what only the process that writes has: accounts, the bench, tables on their way in."""
     tables = FileTables(Path(settings.folder) / COMING_IN / name)
-    accounts = _accounts(ledger, SqlAccounts(name, store))
-    ledger = replace(ledger, accounts=accounts, bench=SqlBench(name, store), exports=exports, tables=tables)
+    people, clock, chance = SqlAccounts(name, store), ledger.clock, ledger.chance
+    accounts = Accounts(owner=OWNER.id, store=people, passwords=Argon2Passwords(), clock=clock, chance=chance)
+    ledger = replace(ledger, accounts=accounts, bench=SqlBench(name, store), tables=tables)
     return _with_beside(ledger, name, store)
 
 
@@ -135,7 +138,9 @@ def open_to_read(settings: Settings, *, vkey: str | None = None, pictures: Path 
         ledger = _joined(name, log, codec, settings, signer, SystemClock(), SystemChance())
         kept = FilePictures(pictures) if pictures is not None else ledger.pictures
         ledger = _with_beside(ledger, name, store)
-        yield replace(ledger, pictures=kept, key_claimed=claimed, anchor=_anchor(settings, name))
+        yield replace(
+            ledger, pictures=kept, key_claimed=claimed, anchor=FileAnchor(anchor_path(Path(settings.keys), name))
+        )
 
 
 @contextmanager
@@ -186,12 +191,8 @@ def _begun(ledger: Ledger) -> Ledger:
     return held_back(replace(ledger, key_claimed=not ledger.signer.at_hand))
 
 
-def _accounts(ledger: Ledger, people: SqlAccounts) -> Accounts:
-    return Accounts(owner=OWNER.id, store=people, passwords=Argon2Passwords(), clock=ledger.clock, chance=ledger.chance)
-
-
-def _anchor(settings: Settings, collection: str) -> FileAnchor:
-    return FileAnchor(anchor_path(Path(settings.keys), collection))
+def _makings(folder: Path, clock: Clock) -> tuple[FileMakings[Export, Outcome], FileMakings[Printing, Printed]]:
+    return FileMakings(folder / EXPORTS, clock, "archive"), FileMakings(folder / CATALOGUES, clock, "catalogue")
 
 
 def _key(settings: Settings, collection: str, seed: bytes | None) -> KeySigner:

@@ -14,6 +14,7 @@ from ledger.barcodes import BarcodeReader
 from ledger.bench import BenchStore
 from ledger.book import Book
 from ledger.care import CareStore
+from ledger.catalogues import Catalogues
 from ledger.codes import Codes
 from ledger.cost_rows import KeptCosts
 from ledger.damage import MissingTable
@@ -271,13 +272,11 @@ class Ledger:
     """None where none is kept: a throw-away ledger."""
     upkeep: UpkeepNotes | None = None
     sheets: Sheets | None = None
-    """None where no PDF is made."""
     codes: Codes | None = None
-    """None where no code is drawn."""
+    """None where no PDF is made; None where no code is drawn."""
     bars: BarcodeReader | None = None
-    """None where no picture is looked through for barcodes."""
     aligner: Aligner | None = None
-    """None where no photographs are lined up."""
+    """None where no picture is looked through for barcodes; None where no photographs are lined up."""
     calendars: Calendars | None = None
     timestamps: TimeStamps | None = None
     accounts: Accounts | None = None
@@ -296,5 +295,6 @@ class Ledger:
     workbooks: Workbooks | None = None
     """None where no XLSX is written."""
     exports: Exports | None = None
+    catalogues: Catalogues | None = None
     tables: Tables | None = None
-    """Where archives are made, and tables on their way in; None where it is only read."""
+    """Where archives and catalogues are made, and tables on their way in; None where it is only read."""

@@ -13,10 +13,10 @@ import pytest
 from ledger.actor import Actor
 from ledger.adapters.align import OpenCvAligner
 from ledger.adapters.bars import ZxingBars
-from ledger.adapters.exports import FileExports
 from ledger.adapters.key_case import LockedCase
 from ledger.adapters.key_ring import KeyRing
 from ledger.adapters.keys import signer_of
+from ledger.adapters.makings import FileMakings
 from ledger.adapters.returns import XirrReturns
 from ledger.adapters.timestamps import Rfc3161Stamps
 from ledger.adapters.workbooks import XlsxWorkbooks
@@ -127,7 +127,8 @@ def ledger_on(log: Log, **parts: Any) -> Ledger:
         "carrier": FakeCarrier(log),
         "key_case": LockedCase(),
         "workbooks": XlsxWorkbooks(),
-        "exports": FileExports(Path(mkdtemp()) / "exports", FakeClock()),
+        "exports": FileMakings(Path(mkdtemp()) / "exports", FakeClock(), "archive"),
+        "catalogues": FileMakings(Path(mkdtemp()) / "catalogues", FakeClock(), "catalogue"),
         "tables": FakeTables(),
         "aligner": OpenCvAligner(),
         "bars": ZxingBars(),

@@ -15,6 +15,7 @@ from ledger.accounts import Accounts
 from ledger.errors import LedgerError
 from ledger.ports import Ledger
 from ledger.usecases.arrive import sweep_partials
+from ledger.usecases.catalogues import sweep_catalogues
 from ledger.usecases.daily import sign_if_due
 from ledger.usecases.exports import sweep_exports
 from ledger.usecases.sign_in import sweep
@@ -123,4 +124,5 @@ async def _sweep(ledger: Ledger, accounts: Accounts) -> None:
         with suppress(OSError):
             await run_in_threadpool(sweep_partials, ledger)
             await run_in_threadpool(sweep_exports, ledger)
+            await run_in_threadpool(sweep_catalogues, ledger)
         await asyncio.sleep(SWEEP_SECONDS)

@@ -148,7 +148,7 @@ def fetch_export(ledger: LedgerDep, actor: TakingOutDep, export: ExportId) -> Ar
     responses=failures(404, *EVERYWHERE),
 )
 def take_export_away(ledger: LedgerDep, actor: TakingOutDep, export: ExportId) -> None:
-    """One that is under way stays until it is ready."""
+    """One that is under way is called off."""
     work.take_export_away(ledger, actor, an_id("archive", export))
 
 

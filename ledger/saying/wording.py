@@ -1,6 +1,6 @@
-"""The words of a record: read once from the file beside it, asked for by key, filled in with values.
+"""The words of a record and of a catalogue: read once from the file beside it, asked for by key, filled in with values.
 
-They are the ledger's own and not the pages', for a record is read where there are no pages.
+They are the ledger's own and not the pages', for both are read where there are no pages.
 """
 
 import json
@@ -11,15 +11,17 @@ from typing import Final
 
 from ledger.texts import Counted, flattened
 
-__all__ = ["FILE", "Wording", "t"]
+__all__ = ["FILE", "LANG", "Wording", "t"]
 
 FILE: Final = Path(__file__).parent / "words.json"
+LANG: Final = "en"
+"""The language they are in."""
 
 
 class Wording:
     """Texts by key.
 
-    Raises: KeyError for a key or a value that is not there; a record never shows a hole.
+    Raises: KeyError for a key or a value that is not there; paper never shows a hole.
     """
 
     @cached_property
@@ -43,4 +45,4 @@ class Wording:
 
 
 t = Wording()
-"""The words of every record."""
+"""The words of every record, and of every catalogue."""

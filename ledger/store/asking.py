@@ -52,7 +52,7 @@ def search_words(query: ListQuery) -> list[str]:
     """
     words = words_of(query.text or "")
     if len(words) > WORDS_MOST:
-        raise _invalid("text", f"A search has at most {WORDS_MOST} words, and this one {len(words)}. Leave some out.")
+        raise _invalid("q", f"A search has at most {WORDS_MOST} words, and this one {len(words)}. Leave some out.")
     return words
 
 

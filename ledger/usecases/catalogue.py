@@ -1,18 +1,18 @@
 """A catalogue of the collection, or of a part of it: its rows in the order of titles, and a small copy of each cover."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
-from dataclasses import dataclass, replace
-from datetime import datetime
+from dataclasses import replace
 from typing import Final
 
 from ledger.actor import Actor, Permission
+from ledger.catalogues import Catalogue
 from ledger.errors import ConflictError, MalformedError, NotFoundError, StoreError
 from ledger.ports import Ledger
 from ledger.views import PAGE_MOST, ShelfQuery, ShelfRow
 
-__all__ = ["BOOKS_MOST", "Catalogue", "catalogue"]
+__all__ = ["BOOKS_MOST", "WIDTH", "catalogue"]
 
 BOOKS_MOST: Final = 5_000
 """Books of one catalogue: the pages of five hundred are set in two seconds and take ten megabytes, as measured. Ours."""
@@ -21,18 +21,6 @@ WIDTH: Final = 240
 
 AT_ONCE: Final = 4
 """Copies that are made at a time: the library leaves the others room while it decodes. Ours."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Catalogue:
-    """What is printed; `covers` are JPEG files by the digest of the clean copy, where that is at hand."""
-
-    rows: tuple[ShelfRow, ...]
-    covers: Mapping[str, bytes]
-    size: int
-    """Entries of the ledger as it was read."""
-    recorded: datetime
-    """When the last of them was written: the moment of the sheet, for nothing later is in it."""
 
 
 def catalogue(ledger: Ledger, actor: Actor, query: ShelfQuery, progress: Callable[[int, int], None]) -> Catalogue:

@@ -5,7 +5,8 @@ from typing import BinaryIO
 
 from ledger.actor import Actor
 from ledger.errors import ConflictError, NotFoundError
-from ledger.exports import Export, Exports, Outcome, Progress
+from ledger.exports import Export, Exports, Outcome
+from ledger.makings import Progress
 from ledger.ports import Ledger
 from ledger.usecases.doorbook import Came, note
 from ledger.usecases.record import random_id
@@ -49,10 +50,10 @@ def export_named(ledger: Ledger, actor: Actor, own: str) -> Export:
 
     Raises: NotFoundError, ForbiddenError.
     """
-    found = next((each for each in exports_of(ledger, actor) if each.id == own), None)
-    if found is None:
+    actor.require(NEEDED)
+    if ledger.exports is None:
         raise NotFoundError(what="archive", name=own)
-    return found
+    return ledger.exports.named(own)
 
 
 def export_pieces(ledger: Ledger, actor: Actor, own: str) -> Iterator[bytes]:
@@ -67,9 +68,9 @@ def export_pieces(ledger: Ledger, actor: Actor, own: str) -> Iterator[bytes]:
 
 
 def take_export_away(ledger: Ledger, actor: Actor, own: str) -> None:
-    """It lies here no longer.
+    """It lies here no longer; one that is under way is called off.
 
-    Raises: NotFoundError where there is none, or it is under way; ForbiddenError.
+    Raises: NotFoundError, ForbiddenError.
     """
     _exports(ledger).take_away(export_named(ledger, actor, own).id)
 

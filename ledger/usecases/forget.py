@@ -1,8 +1,9 @@
 """After an erasure: nothing is kept beside the ledger that shows what was erased, no record and no prospect."""
 
 from collections.abc import Collection
+from contextlib import suppress
 
-from ledger.errors import LedgerError
+from ledger.errors import LedgerError, NotFoundError
 from ledger.events.correction import NEW
 from ledger.events.disclosure import Disclosure
 from ledger.events.purchase import Purchase
@@ -13,7 +14,15 @@ from ledger.prospects import without
 from ledger.usecases.import_kept import all_begun, take_begun
 from ledger.usecases.stored import erased, readable
 
-__all__ = ["forget_imports", "forget_prospects", "forget_shown"]
+__all__ = ["forget_beside", "forget_made", "forget_prospects", "forget_shown"]
+
+
+def forget_beside(ledger: Ledger, erased_now: Collection[tuple[int, str]]) -> None:
+    """Nothing beside the ledger shows these fields any more, now that they are erased."""
+    forget_shown(ledger, erased_now)
+    forget_prospects(ledger, erased_now)
+    forget_imports(ledger)
+    forget_made(ledger)
 
 
 def forget_shown(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None = None) -> int:
@@ -58,6 +67,18 @@ def forget_imports(ledger: Ledger) -> int:
     for each in waiting:
         take_begun(ledger, each.id)
     return len(waiting)
+
+
+def forget_made(ledger: Ledger) -> int:
+    """How many archives and catalogues were taken away, since what was erased may stand in any; no more is made of one.
+
+    Keeps: another program that serves the same ledger has its own, for a day at most.
+    """
+    made = [(kept, each) for kept in (ledger.exports, ledger.catalogues) if kept is not None for each in kept.all()]
+    for kept, each in made:
+        with suppress(NotFoundError):  # somebody else may have taken it away by now
+            kept.take_away(each.id)
+    return len(made)
 
 
 def forget_prospects(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None = None) -> int:

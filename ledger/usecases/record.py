@@ -28,7 +28,7 @@ from ledger.usecases.ahead import ahead_warnings
 from ledger.usecases.append import Place, append
 from ledger.usecases.drafts import ACT_MOST, Draft, placed, refuse_flaws
 from ledger.usecases.elsewhere import other_copy_problems, same_holder_warnings
-from ledger.usecases.forget import forget_imports, forget_prospects, forget_shown
+from ledger.usecases.forget import forget_beside
 
 __all__ = [
     "ACT_MOST",
@@ -88,9 +88,7 @@ def record(ledger: Ledger, actor: Actor, drafts: Sequence[Draft], request: Reque
             ledger.accounts.store.write(lambda writer: writer.let_go_of_all())
         gone = [each.event.erased for each in recorded.entries if isinstance(each.event, Erasure)]
         places = {(place.entry, place.name) for erased in gone for place in erased}
-        forget_shown(ledger, places)
-        forget_prospects(ledger, places)
-        forget_imports(ledger)
+        forget_beside(ledger, places)
     return recorded
 
 

@@ -13,6 +13,7 @@ from ledger.proof.note import read_note
 from ledger.proof.record_file import MEDIA, RECORD_FORMAT, RecordFile, digest_of
 from ledger.proof.sheet import Picture, Section
 from ledger.saying.paper import code_text, paper_words
+from ledger.saying.wording import LANG
 
 __all__ = ["ATTACHED", "key_named", "sheet_pdf"]
 
@@ -21,7 +22,6 @@ ATTACHED: Final = "record.json"
 CODE: Final = "code.svg"
 WIDE: Final = 480
 """How wide a photograph is fetched: what it takes on paper at 300 dots an inch. Units: px."""
-_LANG: Final = "en"
 _SOURCE: Final = Path(__file__).parent / "sheets" / "record.typ"
 
 
@@ -47,7 +47,7 @@ def sheet_pdf(ledger: Ledger, record: bytes, beside: Mapping[str, bytes], made: 
         ).encode()
     sheet = file.sheet
     data: dict[str, Plain] = {
-        "lang": _LANG,
+        "lang": LANG,
         "title": sheet.title,
         "lead": sheet.lead,
         "code": code,

@@ -4,7 +4,7 @@ from base64 import b64encode
 from typing import Any
 
 from api.examples import REQUESTS
-from ledger.adapters.exports import FileExports
+from ledger.adapters.makings import FileMakings
 from ledger.ports import Ledger
 from ledger.proof.cosigning import line_text
 from ledger.proof.signature import CosigningKey
@@ -121,9 +121,20 @@ def two_archives(door: Door) -> dict[str, str]:
     found = []
     for _ in range(2):
         found.append(door.post("/exports", {}).json()["id"])
-        assert isinstance(door.ledger.exports, FileExports)
+        assert isinstance(door.ledger.exports, FileMakings)
         door.ledger.exports.wait()
     return {"export": found[0], "DELETE /exports/{export}": found[1]}
+
+
+def two_catalogues(door: Door) -> dict[str, str]:
+    """One to read and fetch, and one to take away; both are ready."""
+    found = []
+    for _ in range(2):
+        found.append(door.post("/catalogues", {}).json()["id"])
+        assert isinstance(door.ledger.catalogues, FileMakings)
+        door.ledger.catalogues.wait()
+        assert door.get(f"/catalogues/{found[-1]}").json()["state"] == "ready"
+    return {"catalogue": found[0], "DELETE /catalogues/{catalogue}": found[1]}
 
 
 def tables_on_their_way(door: Door) -> dict[str, str]:

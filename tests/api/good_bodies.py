@@ -52,6 +52,7 @@ GOOD_BODIES: dict[str, Any] = {
     "POST /prospects/{prospect}/purchase": REQUESTS["buy_prospect"]["bought"]["value"],
     **CARE_BODIES,
     "POST /exports": {},
+    "POST /catalogues": {},
     "POST /lots": REQUESTS["buy_together"]["three"]["value"],
     "POST /submissions": {**REQUESTS["send_batch"]["one"]["value"]},
     "POST /submissions/{batch}/news": {"stage": "received there"},

@@ -6,6 +6,11 @@ __all__ = ["NEEDS", "READS"]
 
 READS = {"GET /books", "GET /books/{book}", "GET /books/{book}/events", "GET /events", "GET /events/{seq}"} | {
     "GET /acts/{act}",
+    "GET /catalogues",
+    "POST /catalogues",
+    "GET /catalogues/{catalogue}",
+    "GET /catalogues/{catalogue}/file",
+    "DELETE /catalogues/{catalogue}",
     "GET /books/{book}/condition",
     "GET /books/{book}/light",
     "POST /books/{book}/light/what-if",

@@ -15,6 +15,7 @@ from api.app import ROUTERS
 from api.examples import REQUESTS
 from ledger.actor import Permission
 from ledger.adapters.calendar import ICalendars
+from ledger.adapters.sheets import TypstSheets
 from ledger.store.codec import EventCodec
 from ledger.usecases.found import found
 from tests.api.being_there import (
@@ -31,6 +32,7 @@ from tests.api.being_there import (
     three_tools,
     two_archives,
     two_barcodes,
+    two_catalogues,
     two_comparables,
 )
 from tests.api.care_bodies import plans_of_rotation
@@ -84,7 +86,7 @@ class Known:
 @pytest.fixture(scope="module")
 def known() -> Iterator[Known]:
     """A book with a few entries, an act, a checkpoint and a token that may end."""
-    ledger = ledger_on(FakeLog(COLLECTION, EventCodec()), calendars=ICalendars())
+    ledger = ledger_on(FakeLog(COLLECTION, EventCodec()), calendars=ICalendars(), sheets=TypstSheets())
     found(ledger, OWNER)
     door = door_to(ledger, set(Permission))
     book = door.a_book(holding="slabbed")
@@ -96,7 +98,7 @@ def known() -> Iterator[Known]:
     GOOD_BODIES["POST /bench/loads"]["books"] = [door.a_book()]
     GOOD_BODIES["POST /checkpoint/stamps"] |= a_stamp(door)
     names = {"book": book, "act": act, "token": token, "seq": 2, "table": "grades", "load": in_it, "recipe": recipe}
-    photo = door.post("/photographs", a_picture(), Content_Type="image/png").json()
+    photo = door.post("/photographs", a_picture(kind="JPEG"), Content_Type="image/jpeg").json()
     shown = {name: photo[name] for name in ("original", "clean", "width_px", "height_px")}
     door.an_event(book, "photograph", face="front", **shown)
     names["sha256"] = photo["clean"]
@@ -111,6 +113,7 @@ def known() -> Iterator[Known]:
         two_barcodes,
         runs_and_wants,
         two_archives,
+        two_catalogues,
         tables_on_their_way,
         lambda door: plans_of_rotation(door, GOOD_BODIES),
     ):

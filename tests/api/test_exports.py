@@ -4,14 +4,17 @@ import io
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Event
+from typing import Any
 
 import pytest
 
 from ledger.actor import Permission
-from ledger.adapters.exports import FileExports
+from ledger.adapters.makings import FileMakings
 from ledger.bootstrap import OWNER, open_ledger
-from ledger.exports import KEPT_FOR, State
+from ledger.exports import Export
 from ledger.keeping.bring_in import bring_in
+from ledger.makings import KEPT_FOR, State
 from ledger.settings import Settings
 from ledger.usecases.checkpoint import current
 from ledger.usecases.exports import exports_of
@@ -35,7 +38,7 @@ def ready(door: Door, **body: str) -> str:
     assert begun.status_code == 202, begun.text
     assert begun.json()["state"] in {"under way", "ready"}
     exports = door.ledger.exports
-    assert isinstance(exports, FileExports)
+    assert isinstance(exports, FileMakings)
     exports.wait(20)
     where: str = begun.headers["location"]
     assert door.client.get(where).json()["state"] == "ready"
@@ -84,6 +87,27 @@ def test_one_is_taken_away_and_is_then_not_there(real: Door) -> None:
     problem(real.client.delete(where), 404)
 
 
+def test_one_that_is_under_way_is_called_off_and_leaves_no_file(real: Door) -> None:
+    begun, may_go_on = Event(), Event()
+
+    def work(_file: Any, progress: Any) -> Any:
+        begun.set()
+        assert may_go_on.wait(20)
+        progress(1, 2)
+        raise AssertionError("it went on")
+
+    exports = real.ledger.exports
+    assert isinstance(exports, FileMakings)
+    assert exports.begin(Export(id="held", begun=real.ledger.clock.now(), keys=False), work)
+    assert begun.wait(20)
+    assert real.client.delete("/exports/held").status_code == 204
+    problem(real.client.get("/exports/held"), 404)
+    may_go_on.set()
+    exports.wait(20)
+    assert real.get("/exports").json() == {"exports": []}
+    assert list(exports._folder.iterdir()) == []
+
+
 def test_of_more_than_two_the_oldest_goes(real: Door) -> None:
     places = [ready(real) for _ in range(3)]
     assert [real.client.get(each).status_code for each in places] == [404, 200, 200]
@@ -92,7 +116,7 @@ def test_of_more_than_two_the_oldest_goes(real: Door) -> None:
 def test_after_a_day_it_is_gone(real: Door) -> None:
     where = ready(real)
     exports, clock = real.ledger.exports, real.ledger.clock
-    assert isinstance(exports, FileExports)
+    assert isinstance(exports, FileMakings)
     assert isinstance(clock, FakeClock)
     exports.sweep()
     assert real.client.get(where).status_code == 200
@@ -118,7 +142,7 @@ def test_nothing_outlasts_the_program(tmp_path: Path) -> None:
 def test_one_that_fails_says_why_and_leaves_no_file(real: Door) -> None:
     real.a_book()
     exports = real.ledger.exports
-    assert isinstance(exports, FileExports)
+    assert isinstance(exports, FileMakings)
     exports._folder.mkdir(parents=True)
     exports._cleared = True
     exports._folder.rmdir()

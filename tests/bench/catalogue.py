@@ -17,14 +17,13 @@ from ledger.events.photograph import Photograph
 from ledger.ports import Ledger
 from ledger.settings import Settings
 from ledger.usecases.catalogue import WIDTH, catalogue
+from ledger.usecases.catalogues import catalogue_pdf
 from ledger.usecases.drafts import Draft
 from ledger.usecases.record import record
 from ledger.views import ShelfQuery
 from tests.bench.measuring import Ratio
 from tests.bench.small_copies import _photograph, bare
 from tests.builders import a_purchase, an_issue, on
-from web.catalogue_told import catalogue_data, names_of
-from web.report_sheet import source
 
 BOOKS: Final = 500
 SERIES: Final = 40
@@ -68,10 +67,7 @@ def _timed_ours(ledger: Ledger) -> tuple[float, float]:
     """By the clock, and of all processors together, which says as much on a machine that is busy with other things."""
     start, worked = perf_counter(), process_time()
     of = catalogue(ledger, OWNER, ShelfQuery(kept=True), lambda _done, _expected: None)
-    files = names_of(of)
-    beside = {files[digest]: cover for digest, cover in of.covers.items()}
-    data = catalogue_data(of, chosen=(), places=True)
-    assert TypstSheets().pdf(source("catalogue"), data, beside, of.recorded).startswith(b"%PDF")
+    assert catalogue_pdf(ledger, of, chosen=(), places=True).startswith(b"%PDF")
     taken, worked = perf_counter() - start, process_time() - worked
     assert len(of.covers) == BOOKS
     return taken, worked

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from ledger.accounts import CONFIRMED_FOR
-from ledger.adapters.exports import FileExports
+from ledger.adapters.makings import FileMakings
 from ledger.exports import Export, Outcome
 from ledger.keeping.bring_in import bring_in
 from ledger.ports import Ledger
@@ -25,8 +25,8 @@ from web.pages.archive import NEW, PATH
 from web.render import PART
 
 
-def exports_of(ledger: Ledger) -> FileExports:
-    assert isinstance(ledger.exports, FileExports)
+def exports_of(ledger: Ledger) -> FileMakings[Export, Outcome]:
+    assert isinstance(ledger.exports, FileMakings)
     return ledger.exports
 
 

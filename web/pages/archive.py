@@ -9,7 +9,8 @@ from fastapi.responses import StreamingResponse
 
 from ledger.actor import Actor
 from ledger.errors import ConflictError, InvalidError, NotFoundError, Problem
-from ledger.exports import KEPT_FOR, Export, State
+from ledger.exports import Export
+from ledger.makings import KEPT_FOR, State
 from ledger.ports import Ledger
 from ledger.usecases.exports import begin_export, export_pieces, exports_of, take_export_away
 from ledger.usecases.sign_in import PASSWORD_LEAST

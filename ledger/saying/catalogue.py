@@ -1,19 +1,21 @@
-"""A catalogue in words: series after series, each book with its facts, and an index by publisher, year and number."""
+"""A catalogue in words: series after series, each book with its facts, and an index by publisher, year and number.
+
+They are the ledger's own and not the pages', for every door that has it printed prints the same.
+"""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import groupby
 
 from ledger.book import Status
+from ledger.catalogues import Catalogue
 from ledger.events._parts import Holding, OpinionOf
 from ledger.proof.canonical import Plain
 from ledger.rows import folded
-from ledger.usecases.catalogue import Catalogue
+from ledger.saying.wording import LANG, t
 from ledger.views import ShelfRow
 from ledger.when import When
-from web.report_sheet import framed
-from web.wording import t
 
-__all__ = ["catalogue_data"]
+__all__ = ["catalogue_data", "names_of"]
 
 Pairs = list[tuple[str, str]]
 
@@ -23,7 +25,13 @@ def catalogue_data(of: Catalogue, *, chosen: Sequence[str], places: bool) -> dic
     files = names_of(of)
     series = [list(rows) for _, rows in groupby(of.rows, key=lambda row: (folded(row.title), row.start_year))]
     return {
-        **framed(t("catalogue.printed"), _lede(of, chosen), t("catalogue.running", size=of.size)),
+        "lang": LANG,
+        "title": t("catalogue.printed"),
+        "lede": _lede(of, chosen),
+        "running": t("catalogue.running", size=of.size),
+        "page": t("paper.page"),
+        "page_of": t("paper.page_of"),
+        "letters": t("paper.letters"),
         "contents": t("catalogue.contents"),
         "index": t("catalogue.index"),
         "series": [_series(rows, files, places=places) for rows in series],
@@ -44,7 +52,7 @@ def _lede(of: Catalogue, chosen: Sequence[str]) -> str:
 def _series(rows: Sequence[ShelfRow], files: Mapping[str, str], *, places: bool) -> dict[str, Plain]:
     """One series with its copies; its publisher stands at its head where all of them have the same."""
     first = rows[0]
-    title = first.title or t("collection.untitled")
+    title = first.title or t("catalogue.untitled")
     publishers = {row.publisher for row in rows}
     shared = len(publishers) == 1
     return {
@@ -93,8 +101,8 @@ def _facts(row: ShelfRow, *, own_publisher: bool, places: bool) -> Pairs:
 
 def _grade(row: ShelfRow) -> str:
     if row.grade_as_written is None:
-        return t("collection.not_stated")
-    opinion = t(f"collection.by.{OpinionOf(row.opinion_of).name.lower()}") if row.opinion_of else ""
+        return t("catalogue.not_stated")
+    opinion = t(f"catalogue.by.{OpinionOf(row.opinion_of).name.lower()}") if row.opinion_of else ""
     by = row.graded_by or opinion
     return f"{row.grade_as_written}, {by}" if by else row.grade_as_written
 

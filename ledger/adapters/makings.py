@@ -1,4 +1,4 @@
-"""Archives in a folder beside the ledger, each written in a thread of its own, for its owner alone to read."""
+"""Files of one sort in a folder beside the ledger, each made in a thread of its own, for its owner alone to read."""
 
 import logging
 import os
@@ -7,65 +7,77 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from threading import Event, Lock, Thread
-from typing import BinaryIO, Final, cast
+from typing import Any, BinaryIO, Final, Generic, TypeVar, cast
 
 from ledger.adapters.folders import make_folder
 from ledger.errors import ClosedError, LedgerError, NotFoundError
-from ledger.exports import KEPT_FOR, KEPT_MOST, Export, Outcome, Progress, State
+from ledger.makings import KEPT_FOR, KEPT_MOST, Making, Progress, State
 from ledger.ports import Clock
 
-__all__ = ["FileExports"]
+__all__ = ["FileMakings"]
 
 _WAIT_SECONDS: Final = 5.0
 _PIECE: Final = 1 << 20
 
 _log = logging.getLogger(__name__)
 
+M = TypeVar("M", bound=Making[Any])
+Outcome = TypeVar("Outcome")
 
-class FileExports:
-    """As `exports.Exports`.
+
+class FileMakings(Generic[M, Outcome]):
+    """As `makings.Makings`; `what` is the word for one of them.
 
     Keeps: nothing outlasts the program; what an earlier one left behind is gone when the first one is begun.
     """
 
-    def __init__(self, folder: Path, clock: Clock) -> None:
-        self._folder, self._clock = folder, clock
+    def __init__(self, folder: Path, clock: Clock, what: str) -> None:
+        self._folder, self._clock, self._what = folder, clock, what
         self._lock = Lock()
-        self._known: dict[str, Export] = {}
+        self._known: dict[str, M] = {}
         self._thread: Thread | None = None
         self._stopping = Event()
         self._cleared = False
 
-    def begin(self, export: Export, work: Callable[[BinaryIO, Progress], Outcome]) -> bool:
-        """The archive is written from now on; False where another one is."""
+    def begin(self, making: M, work: Callable[[BinaryIO, Progress], Outcome]) -> bool:
+        """The file is made from now on; False where another one is."""
         with self._lock:
             if self._stopping.is_set() or any(each.state is State.UNDER_WAY for each in self._known.values()):
                 return False
             self._clear()
-            self._known[export.id] = export
+            self._known[making.id] = making
             for own in list(self._known)[:-KEPT_MOST]:
                 self._drop(own)
-            self._thread = Thread(target=self._do, args=(export.id, work), name="export", daemon=True)
+            # One that was called off may not have come to its next count yet; still they are made one at a time.
+            given = (making.id, work, self._thread)
+            self._thread = Thread(target=self._do, args=given, name=f"making: {self._what}", daemon=True)
             self._thread.start()
         return True
 
-    def all(self) -> list[Export]:
+    def all(self) -> list[M]:
         """Those that are there, the newest first."""
         return list(reversed(self._known.values()))
 
+    def named(self, own: str) -> M:
+        """The one of that id.
+
+        Raises: NotFoundError.
+        """
+        found = self._known.get(own)
+        if found is None:
+            raise NotFoundError(what=self._what, name=own)
+        return found
+
     def pieces(self, own: str) -> Iterator[bytes]:
         """Its bytes, a piece at a time; it is found before the first of them is asked for."""
-        found = self._known.get(own)
-        if found is None or found.state is not State.READY:
-            raise NotFoundError(what="archive", name=own)
+        if self.named(own).state is not State.READY:
+            raise NotFoundError(what=self._what, name=own)
         return _read(self._path(own).open("rb"))
 
     def take_away(self, own: str) -> None:
-        """It is gone; one that is under way stays."""
+        """It is gone; of one that is under way the work ends at its next count."""
         with self._lock:
-            found = self._known.get(own)
-            if found is None or found.state is State.UNDER_WAY:
-                raise NotFoundError(what="archive", name=own)
+            self.named(own)
             self._drop(own)
 
     def sweep(self) -> None:
@@ -92,9 +104,12 @@ class FileExports:
             if self._cleared:
                 shutil.rmtree(self._folder, ignore_errors=True)
 
-    def _do(self, own: str, work: Callable[[BinaryIO, Progress], Outcome]) -> None:
-        changes: dict[str, object] = {"state": State.FAILED}
+    def _do(self, own: str, work: Callable[[BinaryIO, Progress], Outcome], before: Thread | None) -> None:
+        if before is not None:
+            before.join()
+        changes: dict[str, Any] = {"state": State.FAILED}
         try:
+            self._count(own, 0, 0)
             handle = os.open(self._path(own), os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
             with os.fdopen(handle, "w+b") as file:
                 outcome = work(cast("BinaryIO", file), lambda done, expected: self._count(own, done, expected))
@@ -102,20 +117,22 @@ class FileExports:
         except LedgerError as error:
             changes["failure"] = str(error)
         except OSError as error:
-            changes["failure"] = f"The archive could not be written: {error.strerror or error}."
+            changes["failure"] = f"The {self._what} could not be written: {error.strerror or error}."
         except Exception:  # noqa: BLE001  (nobody stands above a thread; whoever looks is told)
-            _log.exception("export failed")
+            _log.exception("%s failed", self._what)
             changes["failure"] = "Something failed inside the program; its log says what."
         with self._lock:
-            if own in self._known:
-                self._known[own] = replace(self._known[own], ended=self._clock.now(), **changes)  # type: ignore[arg-type]
-            if changes["state"] is State.FAILED or self._stopping.is_set():
+            known = own in self._known
+            if known:
+                self._known[own] = replace(self._known[own], ended=self._clock.now(), **changes)
+            if not known or changes["state"] is State.FAILED or self._stopping.is_set():
                 self._path(own).unlink(missing_ok=True)
 
     def _count(self, own: str, done: int, expected: int) -> None:
-        if self._stopping.is_set():
-            raise ClosedError
-        self._known[own] = replace(self._known[own], done=done, expected=expected)
+        with self._lock:
+            if self._stopping.is_set() or own not in self._known:
+                raise ClosedError
+            self._known[own] = replace(self._known[own], done=done, expected=expected)
 
     def _clear(self) -> None:
         if not self._cleared:
@@ -124,11 +141,12 @@ class FileExports:
             self._cleared = True
 
     def _drop(self, own: str) -> None:
-        del self._known[own]
-        self._path(own).unlink(missing_ok=True)
+        if self._known.pop(own).state is not State.UNDER_WAY:
+            # Of one that is under way the file is open, and whoever makes it takes it away.
+            self._path(own).unlink(missing_ok=True)
 
     def _path(self, own: str) -> Path:
-        return self._folder / f"{own}.zip"
+        return self._folder / own
 
 
 def _read(file: BinaryIO) -> Iterator[bytes]:
