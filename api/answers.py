@@ -70,12 +70,17 @@ def written(recorded: Recorded) -> Written:
     )
 
 
-def answered(request: Request, response: Response, recorded: Recorded, place: str) -> Written:
-    """What was written, with where it is, the tag its book has now, and whether it had been written before.
+def placed(request: Request, response: Response, place: str) -> None:
+    """The answer says where that is which was made.
 
     Source: RFC 9110 section 10.2.2: the location may be relative.
     """
     response.headers["Location"] = request.scope.get("root_path", "") + place
+
+
+def answered(request: Request, response: Response, recorded: Recorded, place: str) -> Written:
+    """What was written, with where it is, the tag its book has now, and whether it had been written before."""
+    placed(request, response, place)
     books = {entry.book: entry.book_seq for entry in recorded.entries}
     if len(books) == 1 and None not in books:
         response.headers["ETag"] = tag(next(iter(books.values())) or 0)

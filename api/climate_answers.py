@@ -29,16 +29,21 @@ _FILE = "3f79bb7b435b05321651daefd374cdc681dc06faa65e374e38337b88ca046dea"
 _CLOCK = "By the logger's clock."
 
 
-class ReadAnswer(Answer):
-    """One channel as it would be taken in."""
+class ReadingsAnswer(Answer):
+    """The readings of one channel, as a whole."""
 
-    number: int = Field(description="Its number in the file.")
-    name: str = Field(description="As the file has it; empty where it has none.")
     first: str = Field(description=f"First reading. {_CLOCK}")
     last: str = Field(description=f"Last reading. {_CLOCK}")
     readings: int = Field(description="How many have temperature or humidity.")
     interval_seconds: int | None = Field(description="The commonest step between readings. Units: s.")
     coverage_per_mille: int = Field(description="Share of the time for which both are known. Units: thousandths.")
+
+
+class ReadAnswer(ReadingsAnswer):
+    """One channel as it would be taken in."""
+
+    number: int = Field(description="Its number in the file.")
+    name: str = Field(description="As the file has it; empty where it has none.")
 
 
 class UnreadAnswer(Answer):
@@ -65,7 +70,7 @@ class LookedAnswer(Answer):
     not_read: int = Field(description="How many rows and figures are not read.")
 
 
-class LogAnswer(Answer):
+class LogAnswer(ReadingsAnswer):
     """One channel of a file that is in force."""
 
     entry: int = Field(description="Number of its entry.")
@@ -73,11 +78,6 @@ class LogAnswer(Answer):
     channel: int = Field(description="Its number in the file.")
     room: str = Field(description="Id of the room.")
     wall: str | None = Field(description="Id of the wall at whose surface it was read; null is in the room.")
-    first: str = Field(description=f"First reading. {_CLOCK}")
-    last: str = Field(description=f"Last reading. {_CLOCK}")
-    readings: int = Field(description="How many have temperature or humidity.")
-    interval_seconds: int | None = Field(description="The commonest step between readings. Units: s.")
-    coverage_per_mille: int = Field(description="Share of the time for which both are known. Units: thousandths.")
 
 
 class BandAnswer(Answer):

@@ -5,7 +5,7 @@ tag, body. Source: RFC 9110 section 13.2.1.
 """
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Awaitable, Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Annotated
@@ -93,15 +93,21 @@ def recording(request: Request, actor: ActorDep) -> Actor:
 
 
 reading = allowed(Permission.READ)
+owning = allowed(Permission.RECORD)
+"""Bench work is not enough: it says nothing of what is bought, wanted or planned, nor of what a book is taken for."""
+managing = allowed(Permission.TOKENS)
+taking_out = allowed(NEEDED)
+signing = allowed(Permission.SIGN)
 
 TO_READERS = [Depends(reading)]
 """For routes that only read and need not know who asks."""
 
 ReadingDep = Annotated[Actor, Depends(reading)]
 RecordingDep = Annotated[Actor, Depends(recording)]
-ManagingDep = Annotated[Actor, Depends(allowed(Permission.TOKENS))]
-TakingOutDep = Annotated[Actor, Depends(allowed(NEEDED))]
-SigningDep = Annotated[Actor, Depends(allowed(Permission.SIGN))]
+OwningDep = Annotated[Actor, Depends(owning)]
+ManagingDep = Annotated[Actor, Depends(managing)]
+TakingOutDep = Annotated[Actor, Depends(taking_out)]
+SigningDep = Annotated[Actor, Depends(signing)]
 
 
 def an_id(what: str, name: str) -> str:
@@ -127,6 +133,25 @@ def is_json(request: Request) -> None:
     charset = rest.replace(" ", "").replace('"', "")
     if kind.strip() != "application/json" or charset not in ("", "charset=utf-8"):
         raise MediaTypeError
+
+
+def json_from(let_in: Callable[[Request, Actor], Actor]) -> Callable[..., Awaitable[bytes]]:
+    """The JSON body of who is let in; of anybody else, and of another kind, nothing is read."""
+
+    async def body_of(
+        request: Request, _actor: Annotated[Actor, Depends(let_in)], _json: Annotated[None, Depends(is_json)]
+    ) -> bytes:
+        return await read_capped(request)
+
+    return body_of
+
+
+ReadingBodyDep = Annotated[bytes, Depends(json_from(reading))]
+RecordingBodyDep = Annotated[bytes, Depends(json_from(recording))]
+OwningBodyDep = Annotated[bytes, Depends(json_from(owning))]
+ManagingBodyDep = Annotated[bytes, Depends(json_from(managing))]
+TakingOutBodyDep = Annotated[bytes, Depends(json_from(taking_out))]
+SigningBodyDep = Annotated[bytes, Depends(json_from(signing))]
 
 
 def key_of(

@@ -1,11 +1,13 @@
 """Bodies that are no JSON: one file as it is, in a temporary file until it is whole, with a limit."""
 
+from collections.abc import Awaitable, Callable
 from tempfile import SpooledTemporaryFile
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import Request
+from fastapi import Depends, Request
 
 from api.refusals import FileTypeError, TooLargeError
+from ledger.actor import Actor
 from ledger.arriving import PICTURE_MOST
 
 PICTURE_TYPES = (
@@ -60,6 +62,19 @@ def _need(request: Request, takes: tuple[str, ...]) -> None:
     kind = request.headers.get("content-type", "").lower().partition(";")[0].strip()
     if kind not in takes:
         raise FileTypeError(takes=takes)
+
+
+def file_from(
+    let_in: Callable[[Request, Actor], Actor], is_kind: Callable[[Request], None]
+) -> Callable[..., Awaitable[bytes]]:
+    """The file of who is let in; of anybody else, and of another kind, nothing is read."""
+
+    async def file_of(
+        request: Request, _actor: Annotated[Actor, Depends(let_in)], _kind: Annotated[None, Depends(is_kind)]
+    ) -> bytes:
+        return await read_file(request)
+
+    return file_of
 
 
 async def read_file(request: Request) -> bytes:

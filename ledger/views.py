@@ -118,6 +118,14 @@ class Span(NamedTuple):
 
     low: str
     high: str | None = None
+    but_sums: bool = False
+    """Without what is written as sums are, with two signs behind a point, as 410.00."""
+
+    def holds(self, word: str) -> bool:
+        """The word is one of them."""
+        if self.high is None:
+            return word == self.low
+        return self.low <= word < self.high and not (self.but_sums and word[-3:-2] == ".")
 
 
 class FoundRow(NamedTuple):

@@ -43,11 +43,7 @@ class Lists(ABC):
 
     def found(self, wanted: Sequence[Sequence[Span]], limit: int) -> list[FoundRow]:
         def has(each: Listing, spans: Sequence[Span]) -> bool:
-            return any(
-                word == span.low if span.high is None else span.low <= word < span.high
-                for word in each.words
-                for span in spans
-            )
+            return any(span.holds(word) for word in each.words for span in spans)
 
         books = [each for each in self.listings() if wanted and all(has(each, spans) for spans in wanted)]
         books.sort(key=lambda each: (each.title_key, each.row.no))

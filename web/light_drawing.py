@@ -1,4 +1,4 @@
-"""The light of a book along its time here: a line in a band, on an even axis. Units: px."""
+"""The light of a book along its time here: a line in a band, on an even axis. Units: px; across, parts of the width."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,8 +13,6 @@ from web.light_words import figure
 __all__ = ["LightDrawing", "drawing_of"]
 
 WIDTH, HEIGHT = 640, 180
-LEFT: Final = 84
-"""Room for the figures at the left."""
 PARTS: Final = 2
 """Of the height, each with its figure."""
 
@@ -25,7 +23,6 @@ class LightDrawing:
 
     width: int
     height: int
-    left: int
     band: str
     line: str
     ticks: tuple[tuple[int, str], ...]
@@ -52,7 +49,6 @@ def drawing_of(series: Sequence[tuple[date, Extent]]) -> LightDrawing | None:
     return LightDrawing(
         width=WIDTH,
         height=HEIGHT,
-        left=LEFT,
         band=f"M{'L'.join([*upper, *lower])}z",
         line=f"M{'L'.join(middle)}",
         ticks=tuple(ticks),

@@ -1,10 +1,8 @@
 """The light of a book in words: figures no finer than they are, each with its band, and what is not known said as that."""
 
-from collections.abc import Mapping
 from typing import Final
 
 from ledger.events._parts import Answer
-from ledger.events.room import Room
 from ledger.light_share import Bounds, Faded, Light, Prospect, Standing
 from ledger.light_spot import DayLight
 from ledger.rules.light import DAYS, Extent, LightRules, Sensitivity
@@ -23,7 +21,6 @@ __all__ = [
     "prospect_facts",
     "share",
     "so_far",
-    "spot_name",
     "standing_words",
     "years_words",
 ]
@@ -189,14 +186,6 @@ def light_fact(of: Light) -> Fact | None:
     faded = [] if of.faded is None or not of.known else [t("light.fact.share", share=share(of.faded.known))]
     beside = " ".join([*faded, *unknown, t("light.fact.before")])
     return Fact(t("light.fact.name"), _sum(of), beside)
-
-
-def spot_name(rooms: Mapping[str, Room], room: str, wall: str) -> str:
-    """What a wall is called."""
-    stated = rooms[room]
-    side = next((each.side for each in stated.walls if each.id == wall), None)
-    name = t("wall.side", side=side.value) if side is not None else t("wall.of_room", wall=wall)
-    return t("wall.title_of", room=stated.name.value or t("wall.room", room=room), wall=name)
 
 
 def _sum(of: Light) -> str:

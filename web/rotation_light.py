@@ -9,7 +9,8 @@ from ledger.events.room import Room
 from ledger.light_spot import DayLight, Known
 from ledger.rotations import TYPED, Rotation, RotationBook, RotationSpot, Span
 from ledger.rules.light import Extent
-from web.light_words import band, figure, share, spot_name
+from web.light_words import band, figure, share
+from web.wall_names import wall_name
 from web.wording import t
 
 __all__ = [
@@ -75,7 +76,7 @@ def spot_lines(plan: Rotation, rooms: Mapping[str, Room]) -> tuple[SpotLine, ...
     return tuple(
         SpotLine(
             id=each.id,
-            name=t("rotation.spot", place=_wall(each, rooms), x=each.x_cm, y=each.y_cm),
+            name=t("rotation.spot", place=wall_name(rooms, each.room, each.wall), x=each.x_cm, y=each.y_cm),
             light=lux_hours(each.light),
             known=_how(each),
         )
@@ -85,15 +86,7 @@ def spot_lines(plan: Rotation, rooms: Mapping[str, Room]) -> tuple[SpotLine, ...
 
 def spot_words(spot: RotationSpot, rooms: Mapping[str, Room]) -> str:
     """Which spot of a plan it is, short."""
-    return t("rotation.spot_short", wall=_wall(spot, rooms), x=spot.x_cm)
-
-
-def _wall(spot: RotationSpot, rooms: Mapping[str, Room]) -> str:
-    """What its wall is called; the ids of one that no entry states."""
-    room = rooms.get(spot.room)
-    if room is None or spot.wall not in {each.id for each in room.walls}:
-        return f"{spot.room}, {spot.wall}"
-    return spot_name(rooms, spot.room, spot.wall)
+    return t("rotation.spot_short", wall=wall_name(rooms, spot.room, spot.wall), x=spot.x_cm)
 
 
 def so_far_words(book: RotationBook) -> str:

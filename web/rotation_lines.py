@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from ledger.rotations import TYPED, Rotation, Standing, Swap
+from ledger.events.room import Room
+from ledger.rotations import TYPED, Rotation, RotationSpot, Standing, Swap
 from ledger.when import When
 from web.rotation_light import day_figure, so_far_words, span_words
+from web.wall_names import room_name, side_name
 from web.wording import t
 
 __all__ = [
@@ -15,6 +17,7 @@ __all__ = [
     "BookLine",
     "Drawing",
     "PlanLine",
+    "Row",
     "SwapLine",
     "book_lines",
     "drawing_of",
@@ -25,11 +28,14 @@ __all__ = [
 ]
 
 WIDTH_PX: Final = 1180
-LEFT_PX: Final = 150
+LEFT_PX: Final = 220
+"""Room for what a spot is called."""
 ROW_PX: Final = 46
 HEAD_PX: Final = 30
 _CHARACTER_PX: Final = 8
 """How wide a letter of a label is taken to be."""
+_SMALL_PX: Final = 7
+"""The same of what a spot is called."""
 _LEAST: Final = 3
 """A label of fewer letters is left out."""
 _TICK_PX: Final = 70
@@ -51,13 +57,26 @@ class Bar:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Row:
+    """One spot."""
+
+    y: float
+    room: str
+    """As much of its name as there is room for."""
+    wall: str
+    """Its wall, how far along it, and the light of a day."""
+    title: str
+    """All of it."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Drawing:
     """The whole plan."""
 
     width: int
     height: int
     left: int
-    rows: tuple[tuple[float, str], ...]
+    rows: tuple[Row, ...]
     bars: tuple[Bar, ...]
     ticks: tuple[tuple[float, str], ...]
     words: str
@@ -175,7 +194,7 @@ def swap_lines(plan: Rotation, names: Mapping[str, str]) -> tuple[SwapLine, ...]
     )
 
 
-def drawing_of(plan: Rotation, names: Mapping[str, str]) -> Drawing:
+def drawing_of(plan: Rotation, names: Mapping[str, str], rooms: Mapping[str, Room]) -> Drawing:
     """Spots from the top in their order, time from the left; neighbouring periods of one book are one bar."""
     whole, wide = sum(plan.periods), WIDTH_PX - LEFT_PX
 
@@ -191,10 +210,7 @@ def drawing_of(plan: Rotation, names: Mapping[str, str]) -> Drawing:
     for each in plan.swaps:
         x = x_of(each.due)
         ticks.append((x, _day(each.due) if all(x - other >= _TICK_PX or not words for other, words in ticks) else ""))
-    rows = tuple(
-        (HEAD_PX + ROW_PX * place, t("rotation.row", wall=each.wall, x=each.x_cm, light=day_figure(each)))
-        for place, each in enumerate(plan.spots)
-    )
+    rows = tuple(_row(each, rooms, HEAD_PX + ROW_PX * place) for place, each in enumerate(plan.spots))
     words = t(
         "rotation.drawn", spots=len(plan.spots), books=len(plan.books), first=_day(plan.starts), last=_day(plan.ends)
     )
@@ -216,11 +232,21 @@ def _runs(plan: Rotation, spot: int) -> list[list[Swap]]:
     return found
 
 
+def _row(spot: RotationSpot, rooms: Mapping[str, Room], y: int) -> Row:
+    room = room_name(rooms, spot.room)
+    wall = t("rotation.row", wall=side_name(rooms, spot.room, spot.wall), x=spot.x_cm, light=day_figure(spot))
+    return Row(y=y, room=_cut(room, LEFT_PX // _SMALL_PX), wall=wall, title=f"{room}, {wall}")
+
+
+def _cut(words: str, most: int) -> str:
+    """As much as there is room for; nothing where that would be a letter or two."""
+    return words if len(words) <= most else f"{words[: most - 1].rstrip()}…" if most >= _LEAST else ""
+
+
 def _bar(plan: Rotation, names: Mapping[str, str], spot: int, run: Sequence[Swap], reach: tuple[float, float]) -> Bar:
     start, stop = reach
     name = names.get(run[0].row[spot], run[0].row[spot])
-    room = int((stop - start - 12) / _CHARACTER_PX)
-    words = name if len(name) <= room else f"{name[: room - 1].rstrip()}…" if room >= _LEAST else ""
+    words = _cut(name, int((stop - start - 12) / _CHARACTER_PX))
     title = t("rotation.bar", book=name, first=_day(run[0].due), last=_day(run[-1].until))
     y = HEAD_PX + ROW_PX * spot + 6
     return Bar(x=start, y=y, width=stop - start, words=words, title=title, state=_state(plan, run[0]))

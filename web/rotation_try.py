@@ -8,10 +8,10 @@ from ledger.events._parts import Answer
 from ledger.rotations import Rotation
 from ledger.usecases.rotation_known import KnownLight
 from ledger.usecases.rotation_what_if import RotationWhatIf
-from web.light_words import spot_name
 from web.rotation_days import DaysTable, days_table
 from web.rotation_light import SpotLine, ThenLine, spot_lines, spot_words, then_lines
 from web.rotation_lines import largest_hung_words
+from web.wall_names import wall_name
 from web.wording import t
 
 __all__ = ["TRIED", "PlanLit", "Tried", "plan_lit", "tried"]
@@ -82,7 +82,7 @@ def _walls(known: KnownLight) -> tuple[tuple[str, str], ...]:
     """Every wall of every room, and the one where a spot is."""
     rooms = known.house.current
     named = (
-        (f"{name}{_APART}{wall.id}", spot_name(rooms, name, wall.id))
+        (f"{name}{_APART}{wall.id}", wall_name(rooms, name, wall.id))
         for name, room in sorted(rooms.items())
         for wall in room.walls
     )

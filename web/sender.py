@@ -32,7 +32,7 @@ class Sender:
         return habits_of(self.preferences, self.ledger.clock)
 
 
-def sender_of(
+async def sender_of(
     request: Request, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, preferences: PreferencesDep
 ) -> Sender:
     """The one who asks; somebody who is not signed in is refused."""

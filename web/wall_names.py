@@ -8,7 +8,7 @@ from web.wall_light import WallLight, light_of
 from web.wall_shapes import Named
 from web.wording import t
 
-__all__ = ["named_wall", "room_name", "wall_name"]
+__all__ = ["named_wall", "room_name", "side_name", "wall_name"]
 
 
 def room_name(rooms: Mapping[str, Room], room: str) -> str:
@@ -19,11 +19,14 @@ def room_name(rooms: Mapping[str, Room], room: str) -> str:
 
 def wall_name(rooms: Mapping[str, Room], room: str, wall: str) -> str:
     """The name of one of its walls; of the room alone where none is named."""
-    name, found = room_name(rooms, room), _wall(rooms, room, wall)
-    if not wall:
-        return name
-    side = t("wall.side", side=found.side.value) if found and found.side else t("wall.of_room", wall=wall)
-    return t("wall.title_of", room=name, wall=side)
+    name = room_name(rooms, room)
+    return t("wall.title_of", room=name, wall=side_name(rooms, room, wall)) if wall else name
+
+
+def side_name(rooms: Mapping[str, Room], room: str, wall: str) -> str:
+    """The name of a wall within its room: by the side it lies on; its id where no side was entered."""
+    found = _wall(rooms, room, wall)
+    return t("wall.side", side=found.side.value) if found and found.side else t("wall.of_room", wall=wall)
 
 
 def named_wall(

@@ -2,22 +2,20 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Request
+from fastapi import APIRouter, Depends, Path
 from pydantic import Field
 
 from api.barcode_answers import BarcodeAnswer, BarcodeBody, barcode_answer
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, ReadingDep, allowed, an_id, is_json
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, OwningBodyDep, OwningDep, ReadingDep, an_id, reading
 from api.documents import EVERYWHERE, failures
-from api.raw_bodies import is_picture, read_file
+from api.raw_bodies import file_from, is_picture
 from api.schemas import Answer
-from ledger.actor import Actor, Permission
 from ledger.barcodes import TYPED_MOST, read_barcode
 from ledger.usecases import barcodes as work
 
 router = APIRouter(prefix="/barcodes", tags=["barcodes"])
 
-KeepingDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
 Code = Annotated[
     str,
     Path(
@@ -27,26 +25,13 @@ Code = Annotated[
         examples=["614141000036-01411"],
     ),
 ]
+FileDep = Annotated[bytes, Depends(file_from(reading, is_picture))]
 
 
 class BarcodeList(Answer):
     """The barcodes of a picture."""
 
     barcodes: list[BarcodeAnswer] = Field(description="Each with what it leads to; empty where none can be read.")
-
-
-async def body_of(request: Request, _actor: KeepingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-async def file_of(request: Request, _actor: ReadingDep, _kind: Annotated[None, Depends(is_picture)]) -> bytes:
-    """The file in the body."""
-    return await read_file(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
-FileDep = Annotated[bytes, Depends(file_of)]
 
 
 @router.get(
@@ -78,7 +63,7 @@ def photograph_barcode(ledger: LedgerDep, actor: ReadingDep, data: FileDep) -> B
     response_description="What the code leads to from now on.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def keep_barcode(ledger: LedgerDep, actor: KeepingDep, code: Code, data: BodyDep) -> BarcodeAnswer:
+def keep_barcode(ledger: LedgerDep, actor: OwningDep, code: Code, data: OwningBodyDep) -> BarcodeAnswer:
     """The code leads to the issue of that book, also when that is known better later."""
     asked = read_body(BarcodeBody, read_json(data))
     return barcode_answer(work.keep_barcode(ledger, actor, read_barcode(code), an_id("book", asked.book)))
@@ -91,6 +76,6 @@ def keep_barcode(ledger: LedgerDep, actor: KeepingDep, code: Code, data: BodyDep
     response_description="It leads to nothing any more.",
     responses=failures(404, 409, 422, *EVERYWHERE),
 )
-def forget_barcode(ledger: LedgerDep, actor: KeepingDep, code: Code) -> None:
+def forget_barcode(ledger: LedgerDep, actor: OwningDep, code: Code) -> None:
     """No book is changed by it."""
     work.forget_barcode(ledger, actor, read_barcode(code))

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Query, Request, Response
+from fastapi import APIRouter, Path, Query, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, ReadingDep, RecordingDep, an_id, is_json
+from api.answers import placed
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, ReadingDep, RecordingBodyDep, RecordingDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
 from api.queries import ToldAsked
 from api.routes.tools import ToolAnswer, told
@@ -103,12 +104,6 @@ class BenchAnswer(Answer):
     tools: list[ToolAnswer] = Field(description="The presses and tools, by name, with the room left in each.")
 
 
-async def body_of(request: Request, _actor: RecordingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
 LoadId = Annotated[str, Path(description="Id of the load.", examples=[_ID])]
 RecipeId = Annotated[str, Path(description="Id of the recipe.", examples=[_ID])]
 
@@ -136,12 +131,14 @@ def read_bench(ledger: LedgerDep, actor: ReadingDep) -> BenchAnswer:
         **failures(404, 409, 413, 415, 422, *EVERYWHERE),
     },
 )
-def put_in(request: Request, response: Response, ledger: LedgerDep, actor: RecordingDep, data: BodyDep) -> LoadAnswer:
+def put_in(
+    request: Request, response: Response, ledger: LedgerDep, actor: RecordingDep, data: RecordingBodyDep
+) -> LoadAnswer:
     """A book is in one load at a time, and a tool holds no more than it takes. The ledger is not written to."""
     asked = read_body(LoadBody, read_json(data))
     by = None if asked.recipe is None else (asked.recipe, asked.place)
     load = work.put_in(ledger, actor, asked.books, Step(values=asked.values), by=by, tool=asked.tool)
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/bench/loads/{load.id}"
+    placed(request, response, f"/bench/loads/{load.id}")
     return load_answer(load, look_at_tools(ledger, actor))
 
 
@@ -184,12 +181,12 @@ def take_load(ledger: LedgerDep, actor: RecordingDep, load: LoadId, asked: Annot
     },
 )
 def keep_recipe(
-    request: Request, response: Response, ledger: LedgerDep, actor: RecordingDep, data: BodyDep
+    request: Request, response: Response, ledger: LedgerDep, actor: RecordingDep, data: RecordingBodyDep
 ) -> RecipeAnswer:
     """A sequence of steps under a name, to be taken up again; kept under a name in use, it is a new state of that one."""
     asked = read_body(RecipeBody, read_json(data))
     recipe = work.keep_recipe(ledger, actor, asked.name, [Step(values=each) for each in asked.steps])
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/bench/recipes/{recipe.id}"
+    placed(request, response, f"/bench/recipes/{recipe.id}")
     return recipe_answer(recipe)
 
 

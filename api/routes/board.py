@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Path, Request, Response
 from pydantic import Field
 
+from api.answers import placed
 from api.book_answers import HeatAnswer, heat_fields
 from api.deps import LedgerDep, ReadingDep, RecordingDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
@@ -86,7 +87,7 @@ def next_step(
 ) -> LoadAnswer:
     """Into the tool that the step names, if there is one of that name and room in it; else nothing is changed."""
     after = go_on(ledger, actor, an_id("load on the bench", load))
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/bench/loads/{after.id}"
+    placed(request, response, f"/bench/loads/{after.id}")
     return load_answer(after, look_at_tools(ledger, actor))
 
 

@@ -2,30 +2,19 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Query, Request, Response
+from fastapi import APIRouter, Query, Request, Response
 
 from api.answers import answered
-from api.bodies import read_body, read_capped, read_counted, read_json
+from api.bodies import read_body, read_counted, read_json
 from api.care_answers import CareAsked, CareList, CountBody, PlannedBody, PlannedList, told_care, told_planned
-from api.deps import AppendDep, BookId, LedgerDep, ReadingDep, allowed, an_id, is_json
+from api.deps import AppendDep, BookId, LedgerDep, OwningBodyDep, OwningDep, ReadingDep, an_id
 from api.documents import EVERYWHERE, appended, failures
 from api.schemas import Written
-from ledger.actor import Actor, Permission
 from ledger.events.count import Count
 from ledger.ports import Ledger
 from ledger.usecases import care as work
 
 router = APIRouter(tags=["care"])
-
-OwningDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
-
-
-async def body_of(request: Request, _actor: OwningDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
 
 
 @router.get("/care", summary="List what is due", response_description="It.", responses=failures(422, *EVERYWHERE))
@@ -70,7 +59,7 @@ def read_planned(ledger: LedgerDep, actor: ReadingDep, book: BookId) -> PlannedL
     response_description="What is planned now.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def put_planned(ledger: LedgerDep, actor: OwningDep, book: BookId, data: BodyDep) -> PlannedList:
+def put_planned(ledger: LedgerDep, actor: OwningDep, book: BookId, data: OwningBodyDep) -> PlannedList:
     """All of it, in place of what was planned. It lies beside the ledger; nothing is written into it."""
     asked = read_body(PlannedBody, read_json(data))
     planned = [(each.what, each.on) for each in asked.planned]

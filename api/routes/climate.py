@@ -18,10 +18,10 @@ from api.climate_answers import (
     room_told,
 )
 from api.climate_bodies import TakeBody
-from api.deps import AppendDep, BookId, LedgerDep, ReadingDep, RecordingDep, an_id
+from api.deps import AppendDep, BookId, LedgerDep, ReadingDep, RecordingDep, an_id, recording
 from api.documents import EVERYWHERE, appended, failures
 from api.queries import Asked
-from api.raw_bodies import is_table, read_file
+from api.raw_bodies import file_from, is_table
 from api.schemas import Answer, Written
 from api.wall_answers import WallAirAnswer, WallAsk, wall_air_told
 from ledger.ageing_of_book import seconds_of
@@ -61,11 +61,6 @@ class TimeAsked(Asked):
     last: date | None = Field(None, description="The last day. Units: ISO 8601 date.", examples=["2026-12-31"])
 
 
-async def file_of(request: Request, _actor: RecordingDep, _kind: Annotated[None, Depends(is_table)]) -> bytes:
-    """The file in the body."""
-    return await read_file(request)
-
-
 @router.get(
     "/climate", summary="List climate logs", response_description="Those in force.", responses=failures(*EVERYWHERE)
 )
@@ -83,7 +78,7 @@ def list_climate(ledger: LedgerDep, actor: ReadingDep) -> LogList:
 def look_at_climate(
     ledger: LedgerDep,
     actor: RecordingDep,
-    data: Annotated[bytes, Depends(file_of)],
+    data: Annotated[bytes, Depends(file_from(recording, is_table))],
     asked: Annotated[SaidAsked, Query()],
 ) -> LookedAnswer:
     """The CSV file as the body, up to 64 MiB. It is kept for a while, and nothing is written into the ledger."""

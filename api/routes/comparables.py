@@ -3,9 +3,10 @@
 from datetime import date
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Query, Request, Response
+from fastapi import APIRouter, Path, Query, Request, Response
 
-from api.bodies import read_body, read_capped, read_json
+from api.answers import placed
+from api.bodies import read_body, read_json
 from api.comparable_answers import (
     AdjustmentAnswer,
     AsideAnswer,
@@ -20,10 +21,9 @@ from api.comparable_answers import (
     ValueAsked,
     told_sale,
 )
-from api.deps import BookId, LedgerDep, ReadingDep, allowed, an_id, is_json
+from api.deps import BookId, LedgerDep, OwningBodyDep, OwningDep, ReadingDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
 from api.refusals import RequestError
-from ledger.actor import Actor, Permission
 from ledger.errors import ConflictError
 from ledger.market import KeptSale
 from ledger.ports import Ledger
@@ -40,16 +40,7 @@ router = APIRouter(tags=["comparables"])
 _ID = "c5o2m4p6a3r7a2b4l5e3s7a2l4"
 _WHAT = "comparable"
 
-OwningDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
 SaleId = Annotated[str, Path(description="Id of the comparable.", examples=[_ID])]
-
-
-async def body_of(request: Request, _actor: OwningDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
 
 
 @router.get(
@@ -85,12 +76,12 @@ def read_comparable(ledger: LedgerDep, actor: ReadingDep, sale: SaleId) -> Compa
     },
 )
 def keep_comparable(
-    request: Request, response: Response, ledger: LedgerDep, actor: OwningDep, data: BodyDep
+    request: Request, response: Response, ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep
 ) -> ComparableAnswer:
     """One sale of an issue. It lies beside the ledger; nothing is written into it."""
     asked = read_body(ComparableBody, read_json(data))
     made = work.add_sale(ledger, actor, asked.issue.issue(), asked.said(), _plainly(ledger))
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/comparables/{made.id}"
+    placed(request, response, f"/comparables/{made.id}")
     return told_sale(made)
 
 
@@ -101,7 +92,7 @@ def keep_comparable(
     response_description="The sales that were kept.",
     responses=failures(409, 413, 415, 422, *EVERYWHERE),
 )
-def keep_comparables(ledger: LedgerDep, actor: OwningDep, data: BodyDep) -> ComparableList:
+def keep_comparables(ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep) -> ComparableList:
     """All rows or none: what cannot be read is refused by row and field.
 
     Rows that are likely told already are refused unless they are left out by `rows` or kept by `keep_doubles`.
@@ -121,7 +112,7 @@ def keep_comparables(ledger: LedgerDep, actor: OwningDep, data: BodyDep) -> Comp
     response_description="The sale as it is now.",
     responses=failures(404, 413, 415, 422, *EVERYWHERE),
 )
-def change_comparable(ledger: LedgerDep, actor: OwningDep, sale: SaleId, data: BodyDep) -> ComparableAnswer:
+def change_comparable(ledger: LedgerDep, actor: OwningDep, sale: SaleId, data: OwningBodyDep) -> ComparableAnswer:
     """Only what is sent changes; `left_out` says why it does not count, and empty lets it count again."""
     asked = read_body(ComparableChange, read_json(data))
     own = an_id(_WHAT, sale)

@@ -2,12 +2,13 @@
 
 from typing import Annotated, Any, Final, Literal
 
-from fastapi import APIRouter, Depends, Path, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 from fastapi.responses import StreamingResponse
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, TakingOutDep, an_id, is_json
+from api.answers import placed
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, TakingOutBodyDep, TakingOutDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
 from api.schemas import Answer
 from ledger.exports import Export
@@ -65,11 +66,6 @@ class ArchiveResponse(StreamingResponse):
     media_type = "application/zip"
 
 
-async def body_of(request: Request, _actor: TakingOutDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
 @router.get(
     "",
     summary="List archives",
@@ -96,7 +92,7 @@ def begin_export(
     response: Response,
     ledger: LedgerDep,
     actor: TakingOutDep,
-    data: Annotated[bytes, Depends(body_of)],
+    data: TakingOutBodyDep,
 ) -> ExportAnswer:
     """Everything in one file, in an open form: entries, sealed values, photographs, checkpoints, and all that lies beside.
 
@@ -104,7 +100,7 @@ def begin_export(
     """
     asked = read_body(ExportBody, read_json(data))
     export = work.begin_export(ledger, actor, passphrase=asked.passphrase)
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/exports/{export.id}"
+    placed(request, response, f"/exports/{export.id}")
     return _answer(export)
 
 

@@ -24,7 +24,8 @@ class FindAsked(Asked):
     q: str = Field(
         min_length=1,
         max_length=TEXT_MOST,
-        description=f"Up to {WORDS_MOST} words, each of which must be found; the last letters of a word may be left out.",
+        description=f"Up to {WORDS_MOST} words, each of which must be found; the last letters of a word may be left out, the last "
+        "digits of a number only where nothing is found with it whole.",
         examples=["lantern vale"],
     )
 

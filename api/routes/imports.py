@@ -4,8 +4,9 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Path, Query, Request, Response
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, allowed, an_id, is_json
+from api.answers import placed
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, OwningBodyDep, OwningDep, an_id, owning
 from api.documents import EVERYWHERE, failures, text_header
 from api.import_answers import (
     ColumnsBody,
@@ -20,8 +21,7 @@ from api.import_answers import (
     told_row,
 )
 from api.import_example import TO_FIX
-from api.raw_bodies import is_table, read_file
-from ledger.actor import Actor, Permission
+from api.raw_bodies import file_from, is_table
 from ledger.importing.begun import Begun
 from ledger.importing.tables import TableAsked
 from ledger.ports import Ledger
@@ -37,22 +37,8 @@ _WHAT = "table on its way in"
 ROWS_MOST = 100
 """Rows with problems that are told at once."""
 
-OwningDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
 SheetId = Annotated[str, Path(description="Id of the table.", examples=[_ID])]
-
-
-async def body_of(request: Request, _actor: OwningDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-async def file_of(request: Request, _actor: OwningDep, _kind: Annotated[None, Depends(is_table)]) -> bytes:
-    """The file in the body."""
-    return await read_file(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
-FileDep = Annotated[bytes, Depends(file_of)]
+FileDep = Annotated[bytes, Depends(file_from(owning, is_table))]
 
 
 @router.get("", summary="List the tables on their way in", responses=failures(409, *EVERYWHERE))
@@ -82,7 +68,7 @@ def send_import(  # noqa: PLR0913 - what a request brings along
     """One CSV, TSV or XLSX file as the body, up to 64 MiB and 200,000 rows. Nothing is written into the ledger by it."""
     how = TableAsked(encoding=asked.encoding, mark=asked.mark, sheet=asked.sheet)
     begun = work.begin_import(ledger, actor, asked.name, data, how)
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/imports/{begun.id}"
+    placed(request, response, f"/imports/{begun.id}")
     return _told(ledger, begun)
 
 
@@ -93,7 +79,7 @@ def read_import(ledger: LedgerDep, actor: OwningDep, sheet: SheetId) -> ImportAn
 
 
 @router.put("/{sheet}/columns", summary="Choose the columns", responses=failures(404, 409, 413, 415, 422, *EVERYWHERE))
-def choose_import_columns(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data: BodyDep) -> ImportAnswer:
+def choose_import_columns(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data: OwningBodyDep) -> ImportAnswer:
     """How each column is read. What was tried is to be tried anew; it is remembered for the source once it is brought in."""
     asked = read_body(ColumnsBody, read_json(data))
     own = an_id(_WHAT, sheet)
@@ -144,7 +130,7 @@ def send_import_mended(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data
 
 
 @router.patch("/{sheet}/rows", summary="Mend rows", responses=failures(404, 409, 413, 415, 422, *EVERYWHERE))
-def mend_import_rows(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data: BodyDep) -> ImportAnswer:
+def mend_import_rows(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data: OwningBodyDep) -> ImportAnswer:
     """Fields written anew, or rows left out; the file itself is not changed."""
     asked = read_body(MendedBody, read_json(data)).rows
     left = {each.row for each in asked if each.left_out}
@@ -155,7 +141,7 @@ def mend_import_rows(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data: 
 @router.patch(
     "/{sheet}/doubles", summary="Decide on likely doubles", responses=failures(404, 409, 413, 415, 422, *EVERYWHERE)
 )
-def decide_import_doubles(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data: BodyDep) -> ImportAnswer:
+def decide_import_doubles(ledger: LedgerDep, actor: OwningDep, sheet: SheetId, data: OwningBodyDep) -> ImportAnswer:
     """Which rows are books of their own, and which are left out. It is remembered for the source."""
     asked = read_body(DoublesBody, read_json(data))
     own = an_id(_WHAT, sheet)

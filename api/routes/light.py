@@ -1,11 +1,9 @@
 """light: how much light books had, what their spots do in a year, and what else would do."""
 
-from typing import Annotated
+from fastapi import APIRouter
 
-from fastapi import APIRouter, Depends, Request
-
-from api.bodies import read_body, read_capped, read_json
-from api.deps import BookId, LedgerDep, ReadingDep, allowed, an_id, is_json
+from api.bodies import read_body, read_json
+from api.deps import BookId, LedgerDep, OwningBodyDep, OwningDep, ReadingBodyDep, ReadingDep, an_id
 from api.documents import EVERYWHERE, failures
 from api.light_answers import (
     LightAnswer,
@@ -16,29 +14,11 @@ from api.light_answers import (
     light_answer,
     prospect_answer,
 )
-from ledger.actor import Actor, Permission
 from ledger.usecases.browse import HUNG_MOST
 from ledger.usecases.light import light_of_book, lights_on_walls, set_light_class
 from ledger.usecases.light_what_if import what_if
 
 router = APIRouter(tags=["care"])
-
-OwningDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
-"""Bench work says nothing of what a book is taken for."""
-
-
-async def class_of(request: Request, _actor: OwningDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body of who may record."""
-    return await read_capped(request)
-
-
-async def asked_of(request: Request, _actor: ReadingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body of who may read."""
-    return await read_capped(request)
-
-
-ClassDep = Annotated[bytes, Depends(class_of)]
-AskedDep = Annotated[bytes, Depends(asked_of)]
 
 
 @router.get(
@@ -69,7 +49,7 @@ def read_light(ledger: LedgerDep, actor: ReadingDep, book: BookId) -> LightAnswe
     response_description="The light of the book with that class.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def set_light(ledger: LedgerDep, actor: OwningDep, book: BookId, data: ClassDep) -> LightAnswer:
+def set_light(ledger: LedgerDep, actor: OwningDep, book: BookId, data: OwningBodyDep) -> LightAnswer:
     """It is sent whole, and lies beside the ledger; nothing is written into it."""
     asked = read_body(LightClassBody, read_json(data))
     set_light_class(ledger, actor, an_id("book", book), asked.said())
@@ -82,7 +62,7 @@ def set_light(ledger: LedgerDep, actor: OwningDep, book: BookId, data: ClassDep)
     response_description="A year as it is, and as it would be.",
     responses=failures(404, 413, 415, 422, *EVERYWHERE),
 )
-def try_light(ledger: LedgerDep, actor: ReadingDep, book: BookId, data: AskedDep) -> WhatIfAnswer:
+def try_light(ledger: LedgerDep, actor: ReadingDep, book: BookId, data: ReadingBodyDep) -> WhatIfAnswer:
     """Nothing is written: light and hours, else a spot, else the light as it is; then dimmed, then filtered."""
     asked = read_body(WhatIfBody, read_json(data))
     found, then = what_if(ledger, actor, an_id("book", book), asked.asked())

@@ -2,13 +2,13 @@
 
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Depends, Path, Query, Request, Response
+from fastapi import APIRouter, Depends, Path, Query, Response
 from pydantic import Field
 
-from api.deps import LedgerDep, ReadingDep, RecordingDep
+from api.deps import LedgerDep, ReadingDep, RecordingDep, recording
 from api.documents import EVERYWHERE, failures
 from api.queries import Asked
-from api.raw_bodies import is_picture, read_file
+from api.raw_bodies import file_from, is_picture
 from api.schemas import Answer
 from ledger.usecases.arrive import keep_picture
 from ledger.usecases.browse import clean_picture, small_picture
@@ -37,12 +37,7 @@ class SizeAsked(Asked):
     )
 
 
-async def file_of(request: Request, _actor: RecordingDep, _kind: Annotated[None, Depends(is_picture)]) -> bytes:
-    """The file in the body."""
-    return await read_file(request)
-
-
-FileDep = Annotated[bytes, Depends(file_of)]
+FileDep = Annotated[bytes, Depends(file_from(recording, is_picture))]
 Digest = Annotated[str, Path(description="SHA-256 of the clean copy.", examples=[_DIGEST])]
 
 

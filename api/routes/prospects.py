@@ -2,15 +2,14 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 
-from api.answers import answered
-from api.bodies import read_body, read_capped, read_counted, read_event, read_json
-from api.deps import AppendDep, LedgerDep, ReadingDep, allowed, an_id, is_json
+from api.answers import answered, placed
+from api.bodies import read_body, read_counted, read_event, read_json
+from api.deps import AppendDep, LedgerDep, OwningBodyDep, OwningDep, ReadingDep, an_id
 from api.documents import EVERYWHERE, appended, failures, text_header
 from api.market_answers import OutlookBody, ProspectAnswer, ProspectBody, ProspectList, VerdictBody
 from api.schemas import Written
-from ledger.actor import Actor, Permission
 from ledger.errors import InvalidError, Problem
 from ledger.events.purchase import Purchase
 from ledger.market import Prospect, Verdict
@@ -23,16 +22,7 @@ router = APIRouter(prefix="/prospects", tags=["prospects"])
 _ID = "p7r2o4s6p5e3c8t2g4f6d5s3a7"
 _WHAT = "prospect"
 
-OwningDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
 ProspectId = Annotated[str, Path(description="Id of the prospect.", examples=[_ID])]
-
-
-async def body_of(request: Request, _actor: OwningDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
 
 
 @router.get("", summary="List prospects", response_description="The prospects.", responses=failures(*EVERYWHERE))
@@ -58,12 +48,12 @@ def read_prospect(ledger: LedgerDep, actor: ReadingDep, prospect: ProspectId) ->
     },
 )
 def keep_prospect(
-    request: Request, response: Response, ledger: LedgerDep, actor: OwningDep, data: BodyDep
+    request: Request, response: Response, ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep
 ) -> ProspectAnswer:
     """What a listing says and shows. Nothing is written into the ledger."""
     asked = read_counted(ProspectBody, read_json(data))
     made = work.keep_prospect(ledger, actor, _said(asked), named=asked.pictures)
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/prospects/{made.id}"
+    placed(request, response, f"/prospects/{made.id}")
     return told(made)
 
 
@@ -73,7 +63,7 @@ def keep_prospect(
     response_description="The prospect as it is now.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def change_prospect(ledger: LedgerDep, actor: OwningDep, prospect: ProspectId, data: BodyDep) -> ProspectAnswer:
+def change_prospect(ledger: LedgerDep, actor: OwningDep, prospect: ProspectId, data: OwningBodyDep) -> ProspectAnswer:
     """Sent whole: what is left out is left out of it. Its outlook stays; one that was decided on is not changed."""
     asked = read_counted(ProspectBody, read_json(data))
     own = an_id(_WHAT, prospect)
@@ -86,7 +76,7 @@ def change_prospect(ledger: LedgerDep, actor: OwningDep, prospect: ProspectId, d
     response_description="The prospect as it is now.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def weigh_prospect(ledger: LedgerDep, actor: OwningDep, prospect: ProspectId, data: BodyDep) -> ProspectAnswer:
+def weigh_prospect(ledger: LedgerDep, actor: OwningDep, prospect: ProspectId, data: OwningBodyDep) -> ProspectAnswer:
     """As of now. Once the book is bought, it stands in the ledger ahead of the purchase."""
     asked = read_body(OutlookBody, read_json(data))
     return told(work.state_outlook(ledger, actor, an_id(_WHAT, prospect), asked.weights))
@@ -98,7 +88,7 @@ def weigh_prospect(ledger: LedgerDep, actor: OwningDep, prospect: ProspectId, da
     response_description="The prospect as it is now.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def judge_prospect(ledger: LedgerDep, actor: OwningDep, prospect: ProspectId, data: BodyDep) -> ProspectAnswer:
+def judge_prospect(ledger: LedgerDep, actor: OwningDep, prospect: ProspectId, data: OwningBodyDep) -> ProspectAnswer:
     """It stays as a record of judgement. It is bought by its purchase, and not here."""
     asked, own = read_body(VerdictBody, read_json(data)), an_id(_WHAT, prospect)
     if asked.verdict is Verdict.BOUGHT:

@@ -2,22 +2,20 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Request
+from fastapi import APIRouter, Path
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.bodies import read_body, read_capped, read_json
+from api.bodies import read_body, read_json
 from api.cost_answers import rate_answer
 from api.cost_schemas import RateAnswer
-from api.deps import LedgerDep, ReadingDep, allowed, is_json
+from api.deps import LedgerDep, OwningBodyDep, OwningDep, ReadingDep
 from api.documents import EVERYWHERE, failures
 from api.schemas import Answer
-from ledger.actor import Actor, Permission
 from ledger.errors import NotFoundError
 from ledger.usecases import rates as work
 
 router = APIRouter(prefix="/rates", tags=["costs"])
 
-KeepingDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
 _PARTS = 3
 
 
@@ -53,12 +51,6 @@ class RateList(Answer):
     rates: list[RateAnswer] = Field(description="By pair, then the newest first.")
 
 
-async def body_of(request: Request, _actor: KeepingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
 RateId = Annotated[str, Path(description="Name of the rate: both codes and its day.", examples=["USD-EUR-2024-03-01"])]
 
 
@@ -75,7 +67,7 @@ def list_rates(ledger: LedgerDep, actor: ReadingDep) -> RateList:
     response_description="The rates as they are kept.",
     responses=failures(409, 413, 415, 422, *EVERYWHERE),
 )
-def keep_rates(ledger: LedgerDep, actor: KeepingDep, data: BodyDep) -> RateList:
+def keep_rates(ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep) -> RateList:
     """A rate of the same pair and day takes the place of the one before. Nothing is fetched, and nothing guessed."""
     asked = read_body(RatesBody, read_json(data))
     said = [work.RateSaid(**each.model_dump()) for each in asked.rates]
@@ -89,7 +81,7 @@ def keep_rates(ledger: LedgerDep, actor: KeepingDep, data: BodyDep) -> RateList:
     response_description="It is no longer kept.",
     responses=failures(404, 409, *EVERYWHERE),
 )
-def take_rate(ledger: LedgerDep, actor: KeepingDep, rate: RateId) -> None:
+def take_rate(ledger: LedgerDep, actor: OwningDep, rate: RateId) -> None:
     """What it counted is not counted from now on."""
     parts = rate.split("-", _PARTS - 1)
     if len(parts) != _PARTS:

@@ -6,10 +6,10 @@ from fastapi import APIRouter
 from pydantic import Field
 
 from api.bodies import read_body, read_json
-from api.deps import LedgerDep, ReadingDep, RecordingDep, an_id
+from api.deps import LedgerDep, ReadingDep, RecordingBodyDep, RecordingDep, an_id
 from api.documents import EVERYWHERE, failures
 from api.recipe_answers import RecipeWhole, recipe_whole
-from api.routes.bench import BodyDep, RecipeAnswer, RecipeBody, RecipeId, recipe_answer
+from api.routes.bench import RecipeAnswer, RecipeBody, RecipeId, recipe_answer
 from ledger.bench import Step
 from ledger.proof.canonical import GREATEST
 from ledger.usecases import recipes as work
@@ -42,7 +42,7 @@ def read_recipe(ledger: LedgerDep, actor: ReadingDep, recipe: RecipeId) -> Recip
     response_description="The recipe in its new state.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def adjust_recipe(ledger: LedgerDep, actor: RecordingDep, recipe: RecipeId, data: BodyDep) -> RecipeAnswer:
+def adjust_recipe(ledger: LedgerDep, actor: RecordingDep, recipe: RecipeId, data: RecordingBodyDep) -> RecipeAnswer:
     """Name and steps as they are to be, all of them; its history stays. Where nothing changes there is no new state."""
     own = an_id("recipe", recipe)
     asked = read_body(RecipeChange, read_json(data))

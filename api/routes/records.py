@@ -6,12 +6,23 @@ from fastapi import APIRouter, Depends, Path, Query, Request, Response
 from fastapi.responses import StreamingResponse
 from pydantic import Field
 
-from api.answers import answered
-from api.bodies import read_body, read_capped, read_json
-from api.deps import AppendDep, BookId, KeyDep, LedgerDep, ManagingDep, ReadingDep, RecordingDep, an_id, is_json
+from api.answers import answered, placed
+from api.bodies import read_body, read_json
+from api.deps import (
+    AppendDep,
+    BookId,
+    KeyDep,
+    LedgerDep,
+    ManagingBodyDep,
+    ManagingDep,
+    ReadingDep,
+    RecordingDep,
+    an_id,
+    recording,
+)
 from api.documents import EVERYWHERE, appended, failures, text_header
 from api.queries import Asked
-from api.raw_bodies import is_record, read_file
+from api.raw_bodies import file_from, is_record
 from api.record_answers import (
     CheckAnswer,
     LinkAnswer,
@@ -61,17 +72,7 @@ class KeysAsked(Asked):
     key: list[str] = Field([], max_length=20, description="Verifier keys of owners before; repeat it for several.")
 
 
-async def body_of(request: Request, _actor: ManagingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-async def file_of(request: Request, _actor: RecordingDep, _kind: Annotated[None, Depends(is_record)]) -> bytes:
-    """The file in the body."""
-    return await read_file(request)
-
-
-FileDep = Annotated[bytes, Depends(file_of)]
+FileDep = Annotated[bytes, Depends(file_from(recording, is_record))]
 Digest = Annotated[str, Path(description="SHA-256 of the record.", examples=[_DIGEST])]
 KeysDep = Annotated[KeysAsked, Query()]
 RAW: dict[str, Any] = {
@@ -120,7 +121,7 @@ def make_record(
     )
     own = an_id("book", book)
     kept = issue(ledger, append.actor, own, wish, append.asked(f"books/{own}/records", plain))
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/records/{kept.sha256}"
+    placed(request, response, f"/records/{kept.sha256}")
     return record_told(kept)
 
 
@@ -146,9 +147,7 @@ def take_record(ledger: LedgerDep, actor: ReadingDep, sha256: Digest, asked: Ann
     response_description="The link; its address is told this once.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def link_record(
-    ledger: LedgerDep, actor: ManagingDep, sha256: Digest, data: Annotated[bytes, Depends(body_of)]
-) -> LinkAnswer:
+def link_record(ledger: LedgerDep, actor: ManagingDep, sha256: Digest, data: ManagingBodyDep) -> LinkAnswer:
     """Whoever has the address reads the record without signing in, until it expires or is ended."""
     link, secret = make_link(ledger, actor, sha256, read_body(LinkBody, read_json(data)).days)
     return LinkAnswer(id=link.id, path=f"/handed/{secret}", expires=moment_text(link.expires))

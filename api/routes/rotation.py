@@ -2,11 +2,11 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 
-from api.answers import REPLAYED, written
-from api.bodies import read_body, read_capped, read_counted, read_json
-from api.deps import AppendDep, LedgerDep, ReadingDep, allowed, an_id, is_json
+from api.answers import REPLAYED, placed, written
+from api.bodies import read_body, read_counted, read_json
+from api.deps import AppendDep, LedgerDep, OwningBodyDep, OwningDep, ReadingDep, an_id
 from api.documents import APPENDS, EVERYWHERE, failures, text_header
 from api.rotation_answers import (
     RotationAnswer,
@@ -17,7 +17,6 @@ from api.rotation_answers import (
     SwapBody,
     told_rotation,
 )
-from ledger.actor import Actor, Permission
 from ledger.proof.envelope import moment_text
 from ledger.rotations import Rotation
 from ledger.usecases import rotation as work
@@ -28,16 +27,7 @@ router = APIRouter(prefix="/rotations", tags=["care"])
 _ID = "r5o2t4a6t3i7o2n4p5l6a7n2x3"
 _WHAT = "plan of rotation"
 
-OwningDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
 RotationId = Annotated[str, Path(description="Id of the plan.", examples=[_ID])]
-
-
-async def body_of(request: Request, _actor: OwningDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
 
 
 @router.get("", summary="List plans of rotation", response_description="The plans.", responses=failures(*EVERYWHERE))
@@ -68,14 +58,14 @@ def read_rotation(ledger: LedgerDep, actor: ReadingDep, rotation: RotationId) ->
     },
 )
 def propose_rotation(
-    request: Request, response: Response, ledger: LedgerDep, actor: OwningDep, data: BodyDep
+    request: Request, response: Response, ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep
 ) -> RotationAnswer:
     """The largest share of a fade dose over all books, as small as it can be. It lies beside the ledger.
 
     Exact by branch and bound where that comes to its end; else the best found, beside the least that any could reach.
     """
     made = work.propose_rotation(ledger, actor, read_body(RotationBody, read_json(data)).said())
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/rotations/{made.id}"
+    placed(request, response, f"/rotations/{made.id}")
     return _told(made)
 
 
@@ -85,7 +75,7 @@ def propose_rotation(
     response_description="The plan as it is now.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def change_rotation(ledger: LedgerDep, actor: OwningDep, rotation: RotationId, data: BodyDep) -> RotationAnswer:
+def change_rotation(ledger: LedgerDep, actor: OwningDep, rotation: RotationId, data: OwningBodyDep) -> RotationAnswer:
     """All rows are sent. One that breaks a wish is refused, and so is one of a swap that is over."""
     asked = read_body(RowsBody, read_json(data))
     return _told(work.change_rotation(ledger, actor, an_id(_WHAT, rotation), asked.said()))

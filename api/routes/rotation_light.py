@@ -2,10 +2,10 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Request
+from fastapi import APIRouter, Path
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, ReadingDep, an_id, is_json
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, ReadingBodyDep, ReadingDep, an_id
 from api.documents import EVERYWHERE, failures
 from api.rotation_answers import told_rotation
 from api.rotation_light_answers import RotationDays, RotationTried, RotationTryBody, told_days
@@ -19,14 +19,6 @@ router = APIRouter(prefix="/rotations", tags=["care"])
 _WHAT = "plan of rotation"
 
 RotationId = Annotated[str, Path(description="Id of the plan.", examples=["r5o2t4a6t3i7o2n4p5l6a7n2x3"])]
-
-
-async def asked_of(request: Request, _actor: ReadingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body of who may read."""
-    return await read_capped(request)
-
-
-AskedDep = Annotated[bytes, Depends(asked_of)]
 
 
 @router.get(
@@ -47,7 +39,7 @@ def read_rotation_days(ledger: LedgerDep, actor: ReadingDep, rotation: RotationI
     response_description="The plan as it is, and in that light.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def try_rotation(ledger: LedgerDep, actor: ReadingDep, rotation: RotationId, data: AskedDep) -> RotationTried:
+def try_rotation(ledger: LedgerDep, actor: ReadingDep, rotation: RotationId, data: ReadingBodyDep) -> RotationTried:
     """A spot moved, the light dimmed, ultraviolet filtered. Nothing is kept; the turns stay the same."""
     asked = read_body(RotationTryBody, read_json(data))
     now, then = rotation_what_if(ledger, actor, an_id(_WHAT, rotation), asked.asked())

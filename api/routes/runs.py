@@ -2,14 +2,13 @@
 
 from typing import Annotated, Final
 
-from fastapi import APIRouter, Depends, Path, Request
+from fastapi import APIRouter, Path
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, ReadingDep, allowed, is_json
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, OwningBodyDep, OwningDep, ReadingDep
 from api.documents import EVERYWHERE, failures
 from api.schemas import Answer
-from ledger.actor import Actor, Permission
 from ledger.money import Money
 from ledger.rules.grades import Grade
 from ledger.runs import NUMBERS_MOST, NumberLine, Run, read_printed, spelled
@@ -20,7 +19,6 @@ __all__ = ["RunBody", "WantBody", "router"]
 
 router = APIRouter(tags=["runs"])
 
-KeepingDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
 _LIST: Final = 4_000
 _YEAR: Final = "Year in which the series began; null where that is not known."
 _TITLE: Final = "Title of the series."
@@ -111,14 +109,6 @@ class WantList(Answer):
     wants: list[WantAnswer] = Field(description="In the order of titles and numbers, those that are met among them.")
 
 
-async def body_of(request: Request, _actor: KeepingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
-
-
 @router.get("/runs", summary="List runs", response_description="The runs.", responses=failures(*EVERYWHERE))
 def list_runs(ledger: LedgerDep, actor: ReadingDep) -> RunList:
     """Every series of which there is a book or of which it is said which numbers there are."""
@@ -131,7 +121,7 @@ def list_runs(ledger: LedgerDep, actor: ReadingDep) -> RunList:
     response_description="The run.",
     responses=failures(409, 413, 415, 422, *EVERYWHERE),
 )
-def state_run(ledger: LedgerDep, actor: KeepingDep, data: BodyDep) -> RunAnswer:
+def state_run(ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep) -> RunAnswer:
     """What was said of it before is replaced. It is kept beside the ledger, and nothing is looked up."""
     asked = read_body(RunBody, read_json(data))
     first, last = ("" if each is None else str(each) for each in (asked.first, asked.last))
@@ -153,7 +143,7 @@ def read_run(ledger: LedgerDep, actor: ReadingDep, run: RunId) -> RunAnswer:
     response_description="Nothing is said of them any more.",
     responses=failures(404, 409, *EVERYWHERE),
 )
-def forget_run(ledger: LedgerDep, actor: KeepingDep, run: RunId) -> None:
+def forget_run(ledger: LedgerDep, actor: OwningDep, run: RunId) -> None:
     """The books of it stay as they are."""
     work.forget_run(ledger, actor, run)
 
@@ -171,7 +161,7 @@ def list_wants(ledger: LedgerDep, actor: ReadingDep) -> WantList:
     response_description="The want.",
     responses=failures(409, 413, 415, 422, *EVERYWHERE),
 )
-def keep_want(ledger: LedgerDep, actor: KeepingDep, data: BodyDep) -> WantAnswer:
+def keep_want(ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep) -> WantAnswer:
     """It is kept beside the ledger."""
     made = wants.keep_want(ledger, actor, _said(read_body(WantBody, read_json(data))))
     return _want(made)
@@ -183,7 +173,7 @@ def keep_want(ledger: LedgerDep, actor: KeepingDep, data: BodyDep) -> WantAnswer
     response_description="The want.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def change_want(ledger: LedgerDep, actor: KeepingDep, want: WantId, data: BodyDep) -> WantAnswer:
+def change_want(ledger: LedgerDep, actor: OwningDep, want: WantId, data: OwningBodyDep) -> WantAnswer:
     """The whole of it is sent."""
     return _want(wants.keep_want(ledger, actor, _said(read_body(WantBody, read_json(data))), want))
 
@@ -195,7 +185,7 @@ def change_want(ledger: LedgerDep, actor: KeepingDep, want: WantId, data: BodyDe
     response_description="It is wanted no more.",
     responses=failures(404, 409, *EVERYWHERE),
 )
-def take_want(ledger: LedgerDep, actor: KeepingDep, want: WantId) -> None:
+def take_want(ledger: LedgerDep, actor: OwningDep, want: WantId) -> None:
     """Nothing is kept of it."""
     wants.take_want(ledger, actor, want)
 

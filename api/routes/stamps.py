@@ -3,11 +3,11 @@
 from base64 import b64decode, b64encode
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Depends, Query, Request
+from fastapi import APIRouter, Query
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, ReadingDep, SigningDep, is_json
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, ReadingDep, SigningBodyDep, SigningDep
 from api.documents import EVERYWHERE, failures
 from api.queries import Asked
 from api.schemas import Answer
@@ -87,11 +87,6 @@ class StampList(Answer):
     stamps: list[StampAnswer] = Field(description="The stamps.")
 
 
-async def body_of(request: Request, _actor: SigningDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
 @router.get(
     "",
     summary="List what others said of checkpoints",
@@ -128,7 +123,7 @@ def want_stamp(ledger: LedgerDep, actor: ReadingDep, asked: Annotated[WantedAske
     response_description="What was taken in; the same stamp again changes nothing.",
     responses=failures(409, 413, 415, 422, *EVERYWHERE),
 )
-def take_stamp(ledger: LedgerDep, actor: SigningDep, data: Annotated[bytes, Depends(body_of)]) -> StampList:
+def take_stamp(ledger: LedgerDep, actor: SigningDep, data: SigningBodyDep) -> StampList:
     """What is of no checkpoint of this ledger, or does not hold, is refused and not kept."""
     asked = read_body(StampBody, read_json(data))
     request = None if asked.request is None else _bytes("request", asked.request)

@@ -2,11 +2,12 @@
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, ManagingDep, an_id, is_json
+from api.answers import placed
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, ManagingBodyDep, ManagingDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
 from api.schemas import NewToken, TokenAnswer, TokenList
 from ledger.actor import Permission
@@ -30,11 +31,6 @@ class TokenBody(BaseModel):
     )
     permissions: list[Permission] = Field(min_length=1, max_length=len(Permission), description="What it lets through.")
     days: int = Field(ge=1, le=DAYS_MOST, description=f"How long it lasts. Units: days, up to {DAYS_MOST}.")
-
-
-async def body_of(request: Request, _actor: ManagingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
 
 
 @router.get(
@@ -63,12 +59,12 @@ def make_token(
     response: Response,
     ledger: LedgerDep,
     actor: ManagingDep,
-    data: Annotated[bytes, Depends(body_of)],
+    data: ManagingBodyDep,
 ) -> NewToken:
     """Give a program only the permissions it needs. A token cannot make one that may do more than itself, or lasts longer."""
     asked = read_body(TokenBody, read_json(data))
     token, secret = issue_token(ledger, actor, label=asked.label, permissions=set(asked.permissions), days=asked.days)
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/tokens/{token.id}"
+    placed(request, response, f"/tokens/{token.id}")
     return NewToken(**_told(token), secret=secret)
 
 

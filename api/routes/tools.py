@@ -3,14 +3,15 @@
 from collections.abc import Iterable
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, ReadingDep, allowed, an_id, is_json
+from api.answers import placed
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, OwningBodyDep, OwningDep, ReadingDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
 from api.schemas import Answer
-from ledger.actor import Actor, Permission
+from ledger.actor import Actor
 from ledger.proof.envelope import moment_text
 from ledger.tools import CAPACITY_MOST, NAME_MOST, NOTE_MOST, POINTS_MOST, Tool, ToolKind, ToolSaid
 from ledger.usecases import tools as work
@@ -23,8 +24,6 @@ _ID = "t5o2l6e3x4a7m2p5l6e3t4o7o2"
 _SHAPE = r"^-?[0-9]{1,3}(\.[0-9]{1,2})?$"
 _WHAT = "tool"
 
-OwningDep = Annotated[Actor, Depends(allowed(Permission.RECORD))]
-"""Bench work chooses a tool; it changes none."""
 ToolId = Annotated[str, Path(description="Id of the tool.", examples=[_ID])]
 
 
@@ -112,14 +111,6 @@ class ToolList(Answer):
     tools: list[ToolAnswer] = Field(description="The tools, by name, retired ones too.")
 
 
-async def body_of(request: Request, _actor: OwningDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
-BodyDep = Annotated[bytes, Depends(body_of)]
-
-
 @router.get("", summary="List tools", response_description="The tools.", responses=failures(*EVERYWHERE))
 def list_tools(ledger: LedgerDep, actor: ReadingDep) -> ToolList:
     """Presses and tools with the room that is left in each now."""
@@ -142,11 +133,13 @@ def read_tool(ledger: LedgerDep, actor: ReadingDep, tool: ToolId) -> ToolAnswer:
         **failures(409, 413, 415, 422, *EVERYWHERE),
     },
 )
-def add_tool(request: Request, response: Response, ledger: LedgerDep, actor: OwningDep, data: BodyDep) -> ToolAnswer:
+def add_tool(
+    request: Request, response: Response, ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep
+) -> ToolAnswer:
     """A press or tool under a name of its own. It lies beside the ledger; nothing is written into it."""
     asked = read_body(ToolBody, read_json(data))
     made = work.add_tool(ledger, actor, asked.said(), retired=asked.retired)
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/bench/tools/{made.id}"
+    placed(request, response, f"/bench/tools/{made.id}")
     return _told(ledger, actor, made)
 
 
@@ -156,7 +149,7 @@ def add_tool(request: Request, response: Response, ledger: LedgerDep, actor: Own
     response_description="The tool as it is now.",
     responses=failures(404, 409, 413, 415, 422, *EVERYWHERE),
 )
-def change_tool(ledger: LedgerDep, actor: OwningDep, tool: ToolId, data: BodyDep) -> ToolAnswer:
+def change_tool(ledger: LedgerDep, actor: OwningDep, tool: ToolId, data: OwningBodyDep) -> ToolAnswer:
     """The tool is sent whole: what is left out is left out of it. Loads that are in it stay in it."""
     asked = read_body(ToolBody, read_json(data))
     return _told(

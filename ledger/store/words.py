@@ -80,7 +80,10 @@ def _of_span(collection: str, span: Span) -> Select[Any]:
 
 def _within(span: Span) -> ColumnElement[bool]:
     word = WORD_ROW.c.word
-    return word == span.low if span.high is None else and_(word >= span.low, word < span.high)
+    if span.high is None:
+        return word == span.low
+    within = and_(word >= span.low, word < span.high)
+    return and_(within, word.not_like("%.__")) if span.but_sums else within
 
 
 def _along() -> Select[Any]:

@@ -21,7 +21,7 @@ from ledger.ports import Ledger, Reader
 from ledger.rules import climate
 from ledger.rules.walls import TABLE as WALLS
 from ledger.rules.walls import WallRules, wall_rules
-from ledger.usecases.climate_back import climate_store
+from ledger.usecases.beside import care_store
 from ledger.usecases.look import look_at
 from ledger.usecases.rulings import edited_rows
 
@@ -62,14 +62,14 @@ class _Known:
 def logs(ledger: Ledger, actor: Actor) -> tuple[Log, ...]:
     """Every channel in force, the earliest first."""
     actor.require(Permission.READ)
-    with ledger.log.read() as reader, climate_store(ledger).read() as beside:
+    with ledger.log.read() as reader, care_store(ledger).read() as beside:
         return _known(ledger, reader, beside).logs
 
 
 def rooms_known(ledger: Ledger, actor: Actor) -> dict[str, Room]:
     """The rooms as they are now, by their ids."""
     actor.require(Permission.READ)
-    with ledger.log.read() as reader, climate_store(ledger).read() as beside:
+    with ledger.log.read() as reader, care_store(ledger).read() as beside:
         return _known(ledger, reader, beside).rooms
 
 
@@ -81,7 +81,7 @@ def air_of_room(
     Keeps: of two logs of the same time the one in the room counts before one at a wall, and of these the earlier entry.
     """
     actor.require(Permission.READ)
-    with ledger.log.read() as reader, climate_store(ledger).read() as beside:
+    with ledger.log.read() as reader, care_store(ledger).read() as beside:
         known = _known(ledger, reader, beside)
         own = _in_order([each for each in known.logs if each.event.room == room], None)
         if not own:
@@ -115,7 +115,7 @@ def ageing_within(
     Requires: moments in the order of happening, the states before the first and after each.
     """
     now, book = seconds_of(until), states[-1]
-    with climate_store(ledger).read() as beside:
+    with care_store(ledger).read() as beside:
         known = _known(ledger, reader, beside)
         airs = [_stay_air(beside, known.logs, each) for each in stays_of(moments, states, now)]
     since = known_from(moments, states)

@@ -6,7 +6,9 @@ from dataclasses import replace
 from typing import Final
 
 from ledger.errors import LedgerError
+from ledger.events.correction import Correction
 from ledger.events.photograph import Photograph
+from ledger.finding import all_words
 from ledger.history import Moment, fold, history
 from ledger.ports import Ledger, Reader
 from ledger.proof.report import Evidence, Report
@@ -52,10 +54,17 @@ def audit_models(ledger: Ledger, reader: Reader, report: Report) -> None:
 
 
 def _alike(own: Listing, expected: Listing, moments: Sequence[Moment], damaged: AbstractSet[int | None]) -> bool:
-    """The lists say the same; of a book whose sealed values were changed, all but what is made of these."""
-    if any(each.entry.seq in damaged for each in moments):
-        own, expected = (replace(each, costs=(), words=()) for each in (own, expected))
-    return own == expected
+    """The lists say the same; of a book whose sealed values were changed, all but its costs and the words of these.
+
+    What a changed value came to before, nobody can tell any more: the words of the other entries must be there.
+    """
+    harmed = [each for each in moments if each.entry.seq in damaged]
+    if not harmed:
+        return own == expected
+    corrected = {each.event.entry for each in harmed if isinstance(each.event, Correction)}
+    others = all_words([each for each in moments if each.entry.seq not in damaged | corrected])
+    bare, expected = (replace(each, costs=(), words=()) for each in (own, expected))
+    return bare == expected and set(others) <= set(own.words)
 
 
 def _tell_strays(strays: Sequence[str], report: Report) -> None:

@@ -9,13 +9,14 @@ from typing import Any, Final
 
 from ledger.actor import Actor, Permission
 from ledger.barcodes import Barcode, Proposal, proposal_of
-from ledger.care import CareRow, CareStore, CareWriter, Drawer
+from ledger.care import CareRow, CareWriter, Drawer
 from ledger.errors import ConflictError, InvalidError, LedgerError, NotFoundError, Problem
 from ledger.events._parts import Issue
 from ledger.history import fold, history
 from ledger.market import issue_key
 from ledger.ports import Ledger, Reader
 from ledger.rows import folded
+from ledger.usecases.beside import care_store
 from ledger.views import PAGE_MOST, BookQuery, BookRow
 from ledger.when import When
 
@@ -61,7 +62,7 @@ def look_at_barcode(ledger: Ledger, actor: Actor, barcode: Barcode) -> BarcodeLo
     """The issue it leads to, and the own copies of that."""
     actor.require(Permission.READ)
     proposal = proposal_of(barcode)
-    with _store(ledger).read() as reader:
+    with care_store(ledger).read() as reader:
         own = reader.row(Drawer.CARE, _row_id(barcode))
         alike = reader.rows(Drawer.CARE, f"{PREFIX}{barcode.number}/")
     with ledger.log.read() as log:
@@ -84,7 +85,7 @@ def keep_barcode(ledger: Ledger, actor: Actor, barcode: Barcode, book: str) -> B
     said: dict[str, Any] = {name: getattr(issue, name) for name in _SAID}
     said |= {"cover_date": None if issue.cover_date is None else str(issue.cover_date), "book": book}
     row = CareRow(id=_row_id(barcode), made=ledger.clock.now(), said=said)
-    _store(ledger).write(lambda writer: writer.put(Drawer.CARE, row))
+    care_store(ledger).write(lambda writer: writer.put(Drawer.CARE, row))
     return look_at_barcode(ledger, actor, barcode)
 
 
@@ -100,7 +101,7 @@ def forget_barcode(ledger: Ledger, actor: Actor, barcode: Barcode) -> None:
             raise NotFoundError(what="barcode", name=barcode.code)
         writer.take(Drawer.CARE, _row_id(barcode))
 
-    _store(ledger).write(work)
+    care_store(ledger).write(work)
 
 
 def _row_id(barcode: Barcode) -> str:
@@ -156,9 +157,3 @@ def _copies(ledger: Ledger, log: Reader, issue: Issue, *, exact: bool) -> tuple[
 
 def _same(one: Issue | None, other: Issue) -> bool:
     return one is not None and issue_key(one) == issue_key(other)
-
-
-def _store(ledger: Ledger) -> CareStore:
-    if ledger.care is None:
-        raise ConflictError(sentence="This ledger keeps nothing beside its entries, so no barcodes either.")
-    return ledger.care

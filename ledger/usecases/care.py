@@ -7,9 +7,9 @@ from typing import Final
 
 from ledger.actor import Actor, Permission
 from ledger.book import Status
-from ledger.care import CareRow, CareStore, CareWriter, Drawer
+from ledger.care import CareRow, CareWriter, Drawer
 from ledger.care_due import Ahead, CareDue, Planned, cares_of
-from ledger.errors import ConflictError, InvalidError, Problem, RuleError
+from ledger.errors import InvalidError, Problem, RuleError
 from ledger.events.count import Count
 from ledger.history import fold, history
 from ledger.ports import Ledger, Reader
@@ -17,6 +17,7 @@ from ledger.proof.envelope import moment_text
 from ledger.rotations import Rotation
 from ledger.rules._tables import Row, table
 from ledger.rules.care import CareRules, care_rules
+from ledger.usecases.beside import care_store
 from ledger.usecases.record import ACT_MOST, Draft, Recorded, Request, record
 from ledger.usecases.rotation_swap import accepted_plan
 from ledger.usecases.rulings import rulings_in
@@ -196,7 +197,7 @@ def _changed(
             writer.take(Drawer.CARE, book)
         return tuple(after)
 
-    return _store(ledger).write(work)
+    return care_store(ledger).write(work)
 
 
 def all_planned(ledger: Ledger) -> Mapping[str, Sequence[Planned]]:
@@ -259,9 +260,3 @@ def _at_book(problem: Problem, count: int) -> Problem:
     head, _, rest = problem.field.partition(".")
     field = rest if head == "events" and count > 1 else f"0.{problem.field}"
     return replace(problem, field=f"books.{field}".rstrip("."))
-
-
-def _store(ledger: Ledger) -> CareStore:
-    if ledger.care is None:
-        raise ConflictError(sentence="This ledger is open for reading only, and keeps nothing beside it.")
-    return ledger.care

@@ -16,7 +16,8 @@ from ledger.logger_file import Channel, LoggerReading, Unread, moment_of
 from ledger.logger_lines import Chunks, chunks_of
 from ledger.ports import Ledger
 from ledger.sealed import Sealed
-from ledger.usecases.climate_back import climate_store, put_back
+from ledger.usecases.beside import care_store
+from ledger.usecases.climate_back import put_back
 from ledger.usecases.record import Draft, Recorded, Request, record
 from ledger.when import When
 
@@ -88,7 +89,7 @@ def look_at_file(ledger: Ledger, actor: Actor, data: bytes, said: Said | None = 
     shape = shape_of(chunks_of(data))
     file, kept = packed(chunks_of(data)())
     now = ledger.clock.now()
-    climate_store(ledger).write(lambda writer: put_file(writer, file, kept, now))
+    care_store(ledger).write(lambda writer: put_file(writer, file, kept, now))
     put_back(ledger, actor, data)
     return _looked(file, data, shape, said or Said())
 
@@ -127,7 +128,7 @@ def take_in(  # noqa: PLR0913 - what, where, and how it is told
         sentence = "Name at least one channel of the file, and each once."
         raise InvalidError(problems=(Problem(field="channels", sentence=sentence),))
     reading = LoggerReading(chunks_of(data), shape, dates=dates, unit=unit)
-    drafts = climate_store(ledger).write(
+    drafts = care_store(ledger).write(
         lambda writer: _keep(ledger, writer, file, reading, channels, dates, unit, file_name, remark)
     )
     return record(ledger, actor, drafts, request)
@@ -273,7 +274,7 @@ def _settled(shape: Shape, said: Said) -> tuple[DateOrder, Unit]:
 
 
 def _kept(ledger: Ledger, file: str) -> bytes:
-    with climate_store(ledger).read() as reader:
+    with care_store(ledger).read() as reader:
         data = file_of(reader, file)
     if data is None or hashlib.sha256(data).hexdigest() != file:
         raise NotFoundError(what="climate file", name=file[:64])

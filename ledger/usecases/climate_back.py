@@ -3,21 +3,16 @@
 import hashlib
 
 from ledger.actor import Actor, Permission
-from ledger.care import CareStore, CareWriter
+from ledger.care import CareWriter
 from ledger.climate_kept import Own, packed, put_channel, put_file, put_part, stay
 from ledger.events.climate import Climate
 from ledger.logger_columns import shape_of
 from ledger.logger_file import LoggerReading
 from ledger.logger_lines import chunks_of
 from ledger.ports import Ledger
+from ledger.usecases.beside import care_store
 
-__all__ = ["climate_store", "put_back"]
-
-
-def climate_store(ledger: Ledger) -> CareStore:
-    """Where files and readings are kept."""
-    assert ledger.care is not None, "this ledger was opened without what lies beside it"
-    return ledger.care
+__all__ = ["put_back"]
 
 
 def put_back(ledger: Ledger, actor: Actor, data: bytes) -> int:
@@ -47,5 +42,5 @@ def put_back(ledger: Ledger, actor: Actor, data: bytes) -> int:
                     put_channel(writer, own, channel, months, now)
         stay(writer, file, now)
 
-    climate_store(ledger).write(work)
+    care_store(ledger).write(work)
     return len(events)

@@ -9,13 +9,14 @@ from fractions import Fraction
 from typing import Final
 
 from ledger.actor import Actor, Permission
-from ledger.care import CareReader, CareRow, CareStore, CareWriter, Drawer
+from ledger.care import CareReader, CareRow, CareWriter, Drawer
 from ledger.errors import ConflictError, InvalidError, NotFoundError, Problem
 from ledger.ports import Ledger
 from ledger.rotation_kept import rotation_of, said_of
 from ledger.rotations import Rotation, Standing, wish_of
 from ledger.rules.rotation import Rows, breaches, flaws_of_wish
 from ledger.rules.rotation_search import Proposal, propose
+from ledger.usecases.beside import care_store
 from ledger.usecases.record import random_id
 from ledger.usecases.rotation_known import known_light, rotation_books, rotation_spots
 from ledger.usecases.rotation_said import RotationSaid, flaws_of_said
@@ -30,7 +31,6 @@ __all__ = [
     "propose_rotation",
     "put_rotation",
     "rotations_of",
-    "store_of",
     "take_rotation",
 ]
 
@@ -51,7 +51,7 @@ def look_at_rotation(ledger: Ledger, actor: Actor, rotation: str) -> Rotation:
     Raises: NotFoundError.
     """
     actor.require(Permission.READ)
-    with store_of(ledger).read() as reader:
+    with care_store(ledger).read() as reader:
         return need_rotation(reader, rotation)
 
 
@@ -93,7 +93,7 @@ def propose_rotation(ledger: Ledger, actor: Actor, said: RotationSaid) -> Rotati
             raise ConflictError(sentence=f"There are {PLANS_MOST} plans. Take one away first.")
         return put_rotation(writer, made)
 
-    return store_of(ledger).write(work)
+    return care_store(ledger).write(work)
 
 
 def change_rotation(ledger: Ledger, actor: Actor, rotation: str, rows: Rows) -> Rotation:
@@ -115,7 +115,7 @@ def change_rotation(ledger: Ledger, actor: Actor, rotation: str, rows: Rows) -> 
         exact = changed.largest == found.least_possible
         return put_rotation(writer, replace(changed, exact=exact))
 
-    return store_of(ledger).write(work)
+    return care_store(ledger).write(work)
 
 
 def accept_rotation(ledger: Ledger, actor: Actor, rotation: str) -> Rotation:
@@ -132,7 +132,7 @@ def accept_rotation(ledger: Ledger, actor: Actor, rotation: str) -> Rotation:
             raise ConflictError(sentence="Another plan counts already. Take it away first; what it wrote stays.")
         return put_rotation(writer, replace(found, standing=Standing.ACCEPTED))
 
-    return store_of(ledger).write(work)
+    return care_store(ledger).write(work)
 
 
 def take_rotation(ledger: Ledger, actor: Actor, rotation: str) -> None:
@@ -147,7 +147,7 @@ def take_rotation(ledger: Ledger, actor: Actor, rotation: str) -> None:
             raise NotFoundError(what="plan of rotation", name=rotation)
         writer.take(Drawer.ROTATION, rotation)
 
-    store_of(ledger).write(work)
+    care_store(ledger).write(work)
 
 
 def put_rotation(writer: CareWriter, plan: Rotation) -> Rotation:
@@ -164,16 +164,6 @@ def need_rotation(reader: CareReader, rotation: str) -> Rotation:
     if found is None:
         raise NotFoundError(what="plan of rotation", name=rotation)
     return found
-
-
-def store_of(ledger: Ledger) -> CareStore:
-    """Where plans are kept.
-
-    Raises: ConflictError for a ledger that is open for reading only.
-    """
-    if ledger.care is None:
-        raise ConflictError(sentence="This ledger is open for reading only, and keeps nothing beside it.")
-    return ledger.care
 
 
 def _refuse(problems: Iterable[Problem]) -> None:

@@ -13,8 +13,9 @@ from ledger.ports import Ledger, Reader
 from ledger.rotation_kept import rotation_of
 from ledger.rotations import Rotation, RotationSpot, Standing, Swap
 from ledger.sealed import Sealed
+from ledger.usecases.beside import care_store
 from ledger.usecases.record import Draft, Recorded, Request, record
-from ledger.usecases.rotation import look_at_rotation, need_rotation, put_rotation, store_of
+from ledger.usecases.rotation import look_at_rotation, need_rotation, put_rotation
 from ledger.usecases.rotation_spots import at_spots
 from ledger.usecases.stands_in import stands_in
 from ledger.when import When
@@ -94,7 +95,7 @@ def do_swap(ledger: Ledger, actor: Actor, rotation: str, said: SwapSaid, request
         act = recorded.act if recorded else ""
         return put_rotation(writer, replace(found, done={**found.done, said.number: act}))
 
-    return SwapDone(plan=store_of(ledger).write(work), recorded=recorded)
+    return SwapDone(plan=care_store(ledger).write(work), recorded=recorded)
 
 
 def _swap(plan: Rotation, number: int) -> Swap:

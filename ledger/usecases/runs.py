@@ -1,20 +1,19 @@
 """Runs: the series of the collection with what is owned and missing; which numbers there are is kept beside the ledger."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Final, TypeVar
+from typing import Any, Final
 
 from ledger.actor import Actor, Permission
-from ledger.care import CareReader, CareRow, CareStore, CareWriter, Drawer
+from ledger.care import CareReader, CareRow, CareWriter, Drawer
 from ledger.errors import InvalidError, NotFoundError, Problem
 from ledger.folding import folded
 from ledger.ports import Ledger
 from ledger.runs import Owned, Printed, Run, number_key, run_key, run_of
+from ledger.usecases.beside import care_store
 from ledger.views import NumberedRow
 
 __all__ = ["RUNS_MOST", "TITLE_MOST", "RunSaid", "forget_run", "look_at_run", "look_at_runs", "state_run"]
-
-T = TypeVar("T")
 
 PREFIX: Final = "run/"
 RUNS_MOST: Final = 5_000
@@ -90,7 +89,7 @@ def state_run(ledger: Ledger, actor: Actor, said: RunSaid) -> Run:
             raise InvalidError(problems=(Problem(field="title", sentence=sentence),))
         writer.put(Drawer.CARE, CareRow(id=PREFIX + key, made=now, said=kept))
 
-    _write(ledger, work)
+    care_store(ledger).write(work)
     return look_at_run(ledger, actor, key)
 
 
@@ -106,7 +105,7 @@ def forget_run(ledger: Ledger, actor: Actor, key: str) -> None:
             raise NotFoundError(what="run", name=key)
         writer.take(Drawer.CARE, PREFIX + key)
 
-    _write(ledger, work)
+    care_store(ledger).write(work)
 
 
 def _run(rows: list[NumberedRow], said: RunSaid | None) -> Run:
@@ -131,7 +130,7 @@ def _unfit(title: str, start_year: int | None) -> list[Problem]:
 
 
 def _said(ledger: Ledger) -> dict[str, RunSaid]:
-    with _store(ledger).read() as reader:
+    with care_store(ledger).read() as reader:
         return {each.id.removeprefix(PREFIX): said for each in _rows(reader) if (said := _read(each.said)) is not None}
 
 
@@ -149,12 +148,3 @@ def _read(said: Mapping[str, Any]) -> RunSaid | None:
         return None
     never, also = (tuple(sorted(each or (), key=number_key)) for each in lists)
     return RunSaid(title=title, start_year=year, printed=Printed(first=ends[0], last=ends[1], never=never, also=also))
-
-
-def _write(ledger: Ledger, work: Callable[[CareWriter], T]) -> T:
-    return _store(ledger).write(work)
-
-
-def _store(ledger: Ledger) -> CareStore:
-    assert ledger.care is not None, "a ledger that is written to has a place for what surrounds it"
-    return ledger.care

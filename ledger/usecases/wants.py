@@ -1,16 +1,17 @@
 """Wanted copies, each with the least grade and the most money; and the list that goes along to a shop."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Final, TypeVar
+from typing import Any, Final
 
 from ledger.actor import Actor, Permission
-from ledger.care import CareRow, CareStore, CareWriter, Drawer
+from ledger.care import CareRow, CareWriter, Drawer
 from ledger.errors import InvalidError, MalformedError, NotFoundError, Problem
 from ledger.money import Money
 from ledger.ports import Ledger
 from ledger.rules.grades import Grade
 from ledger.runs import NumberKey, Owned, Run, number_key, run_key
+from ledger.usecases.beside import care_store
 from ledger.usecases.record import random_id
 from ledger.usecases.runs import TITLE_MOST, YEARS, look_at_runs
 
@@ -25,8 +26,6 @@ __all__ = [
     "look_at_wants",
     "take_want",
 ]
-
-T = TypeVar("T")
 
 PREFIX: Final = "want/"
 WANTS_MOST: Final = 2_000
@@ -78,12 +77,17 @@ class WantList:
         """Those of which no copy that is good enough is owned."""
         return tuple(each for each in self.wants if not each.is_met)
 
+    def others(self, run: Run) -> tuple[str, ...]:
+        """The numbers a run misses of which no copy is looked for by itself, so that none goes along twice."""
+        own = {number_key(each.said.number) for each in self.open if _is_meant(run, each.said)}
+        return tuple(each.number for each in run.missing if number_key(each.number) not in own)
+
 
 def look_at_wants(ledger: Ledger, actor: Actor) -> WantList:
     """Every want, in the order of titles and numbers, and the runs that miss a number."""
     actor.require(Permission.READ)
     runs = {run.key: run for run in look_at_runs(ledger, actor)}
-    with _store(ledger).read() as reader:
+    with care_store(ledger).read() as reader:
         rows = reader.rows(Drawer.CARE, PREFIX)
     wants = [_want(each.id.removeprefix(PREFIX), said, runs) for each in rows if (said := _read(each.said)) is not None]
     wants.sort(
@@ -121,7 +125,7 @@ def keep_want(ledger: Ledger, actor: Actor, said: WantSaid, id: str | None = Non
         made = before.made if before is not None else now
         writer.put(Drawer.CARE, CareRow(id=PREFIX + own, made=made, said=_plain(plain)))
 
-    _write(ledger, work)
+    care_store(ledger).write(work)
     return next(each for each in look_at_wants(ledger, actor).wants if each.id == own)
 
 
@@ -137,7 +141,7 @@ def take_want(ledger: Ledger, actor: Actor, want: str) -> None:
             raise NotFoundError(what="want", name=want)
         writer.take(Drawer.CARE, PREFIX + want)
 
-    _write(ledger, work)
+    care_store(ledger).write(work)
 
 
 def _want(id: str, said: WantSaid, runs: Mapping[str, Run]) -> Want:  # noqa: A002 - as above
@@ -198,12 +202,3 @@ def _read(said: Mapping[str, Any]) -> WantSaid | None:
     except (KeyError, TypeError, ValueError, MalformedError):
         return None
     return None if _unfit(read) else read
-
-
-def _write(ledger: Ledger, work: Callable[[CareWriter], T]) -> T:
-    return _store(ledger).write(work)
-
-
-def _store(ledger: Ledger) -> CareStore:
-    assert ledger.care is not None, "a ledger that is written to has a place for what surrounds it"
-    return ledger.care

@@ -12,8 +12,9 @@ from ledger.events.climate import Climate, DateOrder, Unit
 from ledger.events.withdrawal import Withdrawal
 from ledger.logger_lines import LoggerFileError
 from ledger.ports import Ledger
+from ledger.usecases.beside import care_store
 from ledger.usecases.climate import Said, Where, events_of, look_again, look_at_file, take_in
-from ledger.usecases.climate_back import climate_store, put_back
+from ledger.usecases.climate_back import put_back
 from ledger.usecases.record import Draft, Request, record
 from ledger.usecases.verify import verify_ledger
 from tests.builders import on
@@ -68,7 +69,7 @@ def test_each_channel_taken_in_is_an_entry_with_the_digest_of_the_file(teller: T
         *("jan.csv", "Study", "Behind the door"),
     )
     assert study.file == hall.file
-    with climate_store(teller.ledger).read() as reader:
+    with care_store(teller.ledger).read() as reader:
         rows = reader.rows(Drawer.CLIMATE_PART, own(study).id)
         assert [each.id[-7:] for each in rows] == ["2026-01", "2026-02"]
         assert rows[1].said == {"seconds": [0], "celsius": [2100], "rh": [5200]}
@@ -123,7 +124,7 @@ def test_a_file_that_was_never_looked_at_or_has_no_such_channel_is_refused(telle
     for where in ([], [Where(channel=1, room="a"), Where(channel=1, room="b")], [Where(channel=3, room="a")]):
         with pytest.raises(InvalidError):
             take_in(teller.ledger, OWNER, looked.file, where)
-    with climate_store(teller.ledger).read() as reader:
+    with care_store(teller.ledger).read() as reader:
         assert reader.rows(Drawer.CLIMATE_PART) == []
     with pytest.raises(LoggerFileError):
         look_at_file(teller.ledger, OWNER, b"nothing")
@@ -132,7 +133,7 @@ def test_a_file_that_was_never_looked_at_or_has_no_such_channel_is_refused(telle
 def test_only_a_few_files_wait_and_those_taken_in_stay(teller: Teller) -> None:
     (event,) = taken(teller.ledger)
     files = [look_at_file(teller.ledger, OWNER, TWO + b"\n" * (n + 1)).file for n in range(WAITING_MOST + 2)]
-    with climate_store(teller.ledger).read() as reader:
+    with care_store(teller.ledger).read() as reader:
         assert waiting_files(reader) == files[2:]
         kept = {each.id for each in reader.rows(Drawer.CLIMATE)}
     assert set(files[2:]) | {event.file} <= kept
@@ -141,7 +142,7 @@ def test_only_a_few_files_wait_and_those_taken_in_stay(teller: Teller) -> None:
 
 def test_verify_finds_a_file_and_readings_that_differ_from_what_the_ledger_says(teller: Teller) -> None:
     (event,) = taken(teller.ledger)
-    store = climate_store(teller.ledger)
+    store = care_store(teller.ledger)
 
     def changed(drawer: Drawer, name: str, **said: object) -> CareRow:
         with store.read() as reader:
@@ -176,7 +177,7 @@ def test_verify_finds_a_file_and_readings_that_differ_from_what_the_ledger_says(
 
 def test_what_was_lost_of_a_file_is_put_back_when_it_is_looked_at_again(teller: Teller) -> None:
     (event,) = taken(teller.ledger)
-    store = climate_store(teller.ledger)
+    store = care_store(teller.ledger)
     for drawer, name in (
         (Drawer.CLIMATE, event.file),
         (Drawer.CLIMATE, own(event).id),

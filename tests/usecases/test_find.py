@@ -11,7 +11,7 @@ from ledger.events.note import Note
 from ledger.sealed import Sealed
 from ledger.usecases.find import TEXTS_MOST, WORDS_MOST, Found, find
 from ledger.usecases.record import Draft
-from tests.builders import a_slab, an_issue
+from tests.builders import a_slab, an_issue, usd
 from tests.conftest import Kept
 from tests.store.writing import OWNER, Scribe, a_note
 
@@ -78,6 +78,40 @@ def test_a_word_that_stands_somewhere_is_meant_otherwise_only_where_nothing_else
     scribe.buy(book="b5", issue=an_issue(title="Silver Lamp", number="9"))
     assert titles(looked(scribe, "sliver")) == ["Sliver"]
     assert titles(looked(scribe, "sliver lamp")) == ["Silver Lamp"]
+
+
+def test_a_number_is_found_whole_and_no_sum_or_other_number_that_begins_so(scribe: Scribe) -> None:
+    for book, number, price in (
+        ("n1", "41", "7.00"),
+        ("n2", "410", "8.00"),
+        ("n3", "6", "410.00"),
+        ("n4", "7", "41.00"),
+    ):
+        scribe.buy(book=book, issue=an_issue(title=f"Dray {book}", number=number), price=Sealed.of(usd(price)))
+    scribe.buy(book="n5", issue=an_issue(title="Dray n5", number="41A"), price=Sealed.of(usd("9.00")))
+    assert titles(looked(scribe, "41")) == ["Dray n1", "Dray n5"]
+    assert titles(looked(scribe, "dray 410")) == ["Dray n2"]
+    assert titles(looked(scribe, "410.00")) == titles(looked(scribe, "410.0")) == ["Dray n3"]
+    found, _ = looked(scribe, "41").books
+    assert [each.field for each in found.texts] == ["Number"]
+
+
+def test_digits_are_left_out_where_nothing_else_is_found_and_of_a_sum_those_behind_its_point(scribe: Scribe) -> None:
+    scribe.buy(book="n1", issue=an_issue(title="Dray", number="6"), price=Sealed.of(usd("523.00")))
+    scribe.buy(book="n2", issue=an_issue(title="Cart", number="5231"), price=Sealed.of(usd("7.00")))
+    assert titles(looked(scribe, "523")) == ["Cart", "Dray"]
+    assert titles(looked(scribe, "52")) == ["Cart"]
+    (book,) = looked(scribe, "dray 523").books
+    assert [each.text for each in book.texts] == ["Dray", "523.00 USD"]
+    assert not looked(scribe, "52").is_marked("523.00")
+
+
+def test_a_misspelt_word_beside_a_number_keeps_the_number_whole(scribe: Scribe) -> None:
+    scribe.buy(book="n1", issue=an_issue(title="Amber Dray", number="7"), price=Sealed.of(usd("120.00")))
+    scribe.buy(book="n2", issue=an_issue(title="Amber Cart", number="12"), price=Sealed.of(usd("7.00")))
+    found = looked(scribe, "ambre 12")
+    assert titles(found) == ["Amber Cart"]
+    assert found.meant[0].asked == "ambre"
 
 
 def test_a_number_is_never_taken_for_another(scribe: Scribe) -> None:

@@ -63,6 +63,20 @@ def test_a_column_beside_the_bytes_that_says_something_else_is_named(
     ]
 
 
+@pytest.mark.parametrize(
+    ("word", "found"), [("lantern", ["sealed-changed", "read-model-differs"]), ("look", ["sealed-changed"])]
+)
+def test_where_a_sealed_value_was_changed_the_words_of_the_other_entries_are_still_held_against_them(
+    bench: Bench, word: str, found: list[str]
+) -> None:
+    def change(db: sqlite3.Connection) -> None:
+        db.execute("UPDATE sealed_value SET value = '\"else\"' WHERE seq = 6 AND name = 'words'")
+        assert db.execute("DELETE FROM word_row WHERE book = ? AND word = ?", (bench.second, word)).rowcount == 1
+
+    bench.behind_its_back(change)
+    assert codes(bench.verified()) == found
+
+
 @pytest.mark.parametrize("leaf", ["x''", "x'00'", "zeroblob(32)", "zeroblob(33)"])
 def test_a_kept_leaf_that_is_not_the_hash_of_the_bytes_is_named_whatever_its_length(bench: Bench, leaf: str) -> None:
     bench.behind_its_back(lambda db: db.execute(f"UPDATE entry SET leaf = {leaf} WHERE seq = 6"))

@@ -6,12 +6,13 @@ from typing import Any
 import pytest
 
 from ledger.events.placement import Placement, Spot
-from ledger.events.room import Basis, Reading, Room, Wall
+from ledger.events.room import Basis, Reading, Room, Side, Wall
 from ledger.ports import Ledger
 from ledger.rotations import Rotation, Standing
 from ledger.sealed import Sealed
 from ledger.usecases.record import Draft, record
 from ledger.usecases.rotation import look_at_rotations
+from ledger.when import When
 from tests.builders import a_purchase, an_issue, on
 from tests.web.browser import Browser, form_to, forms_of, text_of
 from tests.web.markup import read_page
@@ -148,15 +149,19 @@ def test_a_share_is_told_to_two_figures(share: Fraction, said: str) -> None:
 
 @pytest.fixture
 def lit(ledger: Ledger, books: tuple[str, str]) -> tuple[str, str]:
-    """The same two, where the room of the first was stated: 50 lx for 4 hours and else dark, 200 lx h a day."""
-    wall = Wall(id="w1", width_cm="300", height_cm="250")
+    """The same two, where the room of the first was stated."""
+    record(ledger, OWNER, [Draft(event=a_room(on("2024-01-01")))])
+    return books
+
+
+def a_room(since: When | None, **more: Any) -> Room:
+    """50 lx for 4 hours and else dark, 200 lx h a day, on its north wall."""
+    wall = Wall(id="w1", width_cm="300", height_cm="250", side=Side.NORTH)
     readings = tuple(
         Reading(wall="w1", x_cm="60", y_cm="150", lux=lux, hours_per_day=hours, basis=Basis.MEASURED)
         for lux, hours in (("50", "4"), ("0", "20"))
     )
-    room = Room(on=on("2024-01-01"), room="r1", walls=(wall,), readings=readings)
-    record(ledger, OWNER, [Draft(event=room)])
-    return books
+    return Room(on=since, room="r1", walls=(wall,), readings=readings, **more)
 
 
 def test_where_the_ledger_knows_light_and_class_nothing_of_them_is_asked_for(
@@ -180,6 +185,21 @@ def test_where_the_ledger_knows_light_and_class_nothing_of_them_is_asked_for(
     plan = only(ledger)
     assert (plan.spots[0].light.middle, plan.spots[0].known) == (Fraction(200), "measured")
     assert not plan.books[0].taken_typed
+
+
+def test_the_drawing_calls_spots_by_the_names_that_the_tables_below_it_use(
+    signed_in: Browser, ledger: Ledger, lit: tuple[str, str]
+) -> None:
+    long = "Room at the far end of the upper landing"
+    record(ledger, OWNER, [Draft(event=a_room(on("2024-02-01"), name=Sealed.of(long)))])
+    asked(signed_in)
+    page = read_page(signed_in.get(f"{PAGE}/{only(ledger).id}").text)
+    (row,) = (each for each in page.one("svg", class_="turns").all("g") if "north wall" in each.text)
+    name, shown, wall_and_light = (each.text for each in (*row.all("title"), *row.all("text")))
+    assert name == f"{long}, north wall, 60 cm, 200 lx h"
+    assert shown == "Room at the far end of the upp…"
+    assert wall_and_light == "north wall, 60 cm, 200 lx h"
+    assert f"{long}, north wall, 60 cm from the left" in page.text
 
 
 def test_a_plan_is_tried_in_another_light_and_nothing_of_it_is_kept(

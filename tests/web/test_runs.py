@@ -123,7 +123,19 @@ def test_the_list_is_one_file_that_fetches_sends_and_runs_nothing(signed_in: Bro
     assert not re.search(r"<(script|link|img|iframe|form|a|object|base)\b|\bsrc=|\bhref=|\bon\w+=|url\(|@import", page)
     assert "Amber &lt;Anchor&gt; 5 (1952)" in page
     assert "6.0 or better; most to pay: 40.00" in page
-    assert "1/2, 2, 5-6, Annual 1" in page
+    assert "1/2, 2, 6, Annual 1" in page
+
+
+def test_in_the_file_each_copy_and_each_number_has_a_tick_of_its_own_and_none_stands_twice(
+    signed_in: Browser, books: list[str]
+) -> None:
+    send(signed_in, RUN, RUN, SAID)
+    wanted(signed_in)
+    wanted(signed_in, start_year="", note="a second copy")
+    wanted(signed_in, title="Another", number="2", note="")
+    ticks = [each.text for each in read_page(signed_in.get("/wants/list.html").text).all("label")]
+    assert sorted(ticks[:3]) == ["Amber <Anchor> 5", "Amber <Anchor> 5 (1952)", "Another 2 (1952)"]
+    assert ticks[3:] == ["1/2", "2", "6", "Annual 1"]
 
 
 def test_an_empty_list_says_so(signed_in: Browser) -> None:

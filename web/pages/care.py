@@ -1,11 +1,12 @@
 """Care: what is due, place by place; books counted by one tap or many as one act; what is planned, so that it is looked before."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Final
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Query, Response
 
 from ledger.actor import Actor
 from ledger.care_due import Ahead
@@ -16,13 +17,14 @@ from ledger.usecases import care as work
 from ledger.usecases.browse import look_up
 from ledger.when import When
 from web.care_lines import CareLine, Shelved, care_lines, named, shelved
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
+from web.deps import PostedDep, WaitingDep
 from web.entering import ask, fresh_key, key_of, refusal, told_of
 from web.form_values import Habits, date_read
-from web.forms import habits_of, typed_in
-from web.frame import Frame, Place, Told
+from web.forms import typed_in
+from web.frame import Place, Told
 from web.posted import Posted
 from web.render import Page, page, render
+from web.sender import Sender, SenderDep
 from web.told import go_to
 from web.wording import t
 
@@ -80,59 +82,35 @@ class CarePage(Page):
 
 
 @router.get(PATH)
-def look(  # noqa: PLR0913 - what a request brings along
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    waiting: WaitingDep,
-    place: PlaceAsked = "",
-) -> Response:
+def look(by: SenderDep, waiting: WaitingDep, place: PlaceAsked = "") -> Response:
     """What is due everywhere, or in one place."""
     held = waiting if waiting is not None and waiting.action in {COUNT, PLAN} else None
-    habits = habits_of(preferences, ledger.clock)
-    return render(_page(frame, ledger, actor, habits, held.get("place") if held else place, held))
+    return render(_page(by, held.get("place") if held else place, held))
 
 
 @router.post(COUNT)
-def count(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def count(by: SenderDep, posted: PostedDep) -> Response:
     """One book by one tap, or all that are ticked, as one act."""
-    habits, key, one = habits_of(preferences, ledger.clock), key_of(ledger, posted), posted.get("one")
+    habits, key, one = by.habits, key_of(by.ledger, posted), posted.get("one")
     books = [one] if one else list(posted.all("book"))
     try:
         on = When.of_day(habits.today) if one else _when(posted.get("on"), habits)
         counted = Count(on=on, result=Result.FOUND if one else _result(posted.get("result")))
         if not books:
             raise InvalidError(problems=(Problem(field="book", sentence=t("care.none_ticked")),))
-        recorded = work.count_books(ledger, actor, books, counted, ask(COUNT, key, typed_in(posted), posted))
+        recorded = work.count_books(by.ledger, by.actor, books, counted, ask(COUNT, key, typed_in(posted), posted))
     except LedgerError as error:
         refused = refusal(error)
-        again = _page(frame, ledger, actor, habits, posted.get("place"), posted, refused.problems)
-        return render(again, status=refused.status)
-    return go_to(request, _at(posted.get("place")), told_of(recorded, ""))
+        return render(_page(by, posted.get("place"), posted, refused.problems), status=refused.status)
+    return go_to(by.request, _at(posted.get("place")), told_of(recorded, ""))
 
 
 @keeping.post(PLAN)
-def plan(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def plan(by: SenderDep, posted: PostedDep) -> Response:
     """A move, a press or a trip, and the look before it."""
-    habits = habits_of(preferences, ledger.clock)
     try:
-        what, on = _ahead(posted.get("what")), _day(posted.get("planned_on"), habits)
-        work.plan_ahead(ledger, actor, posted.get("planned_book"), what, on)
+        what, on = _ahead(posted.get("what")), _day(posted.get("planned_on"), by.habits)
+        work.plan_ahead(by.ledger, by.actor, posted.get("planned_book"), what, on)
     except LedgerError as error:
         refused = refusal(error)
         problems = [
@@ -141,36 +119,28 @@ def plan(  # noqa: PLR0913 - what a request brings along
             )
             for each in refused.problems
         ]
-        again = _page(frame, ledger, actor, habits, posted.get("place"), posted, problems)
-        return render(again, status=refused.status)
-    return go_to(request, _at(posted.get("place")), Told(sentence=t("care.planned_told")))
+        return render(_page(by, posted.get("place"), posted, problems), status=refused.status)
+    return go_to(by.request, _at(posted.get("place")), Told(sentence=t("care.planned_told")))
 
 
 @keeping.post(f"{PLAN}/off")
-def take_off(request: Request, ledger: LedgerDep, actor: ActorDep, posted: PostedDep) -> Response:
+def take_off(by: SenderDep, posted: PostedDep) -> Response:
     """It is no longer planned."""
     try:
         on = date.fromisoformat(posted.get("on"))
     except ValueError:
         raise InvalidError(problems=(Problem(field="on", sentence=t("care.no_such_day")),)) from None
-    work.take_planned(ledger, actor, posted.get("planned_book"), _ahead(posted.get("what")), on)
-    return go_to(request, _at(posted.get("place")), Told(sentence=t("care.planned_off")))
+    work.take_planned(by.ledger, by.actor, posted.get("planned_book"), _ahead(posted.get("what")), on)
+    return go_to(by.request, _at(posted.get("place")), Told(sentence=t("care.planned_off")))
 
 
-def _page(  # noqa: PLR0913 - the parts of one page
-    frame: Frame,
-    ledger: Ledger,
-    actor: Actor,
-    habits: Habits,
-    place: str,
-    posted: Posted | None,
-    problems: tuple[Problem, ...] | list[Problem] = (),
-) -> CarePage:
+def _page(by: Sender, place: str, posted: Posted | None, problems: Sequence[Problem] = ()) -> CarePage:
+    ledger, actor, habits = by.ledger, by.actor, by.habits
     found = work.care_due(ledger, actor, (place,) if place else ())
     now, coming, later = care_lines(found.dues, habits.today, may=actor.may_write)
     names = {each.book: named(each) for each in found.books}
     return CarePage(
-        frame=frame.at(Place.WALL),
+        frame=by.frame.at(Place.WALL),
         sentence=t.n("care.due", len(now)) if now else t("care.nothing_due"),
         place=place,
         places=_places(ledger, actor),

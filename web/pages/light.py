@@ -18,10 +18,11 @@ from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep
 from web.entering import faults_of
 from web.frame import Frame, Place, Told
 from web.light_drawing import LightDrawing, drawing_of
-from web.light_words import class_words, figure, how_far, prospect_facts, so_far, spot_name, standing_words
+from web.light_words import class_words, figure, how_far, prospect_facts, so_far, standing_words
 from web.pages.entry import damaged
 from web.render import Page, page, render
 from web.told import go_to
+from web.wall_names import wall_name
 from web.wording import t
 
 router = APIRouter()
@@ -164,7 +165,7 @@ def _page(frame: Frame, found: BookLight, house: House, shown: _Shown) -> LightP
         spots=(
             ("", t("light.try.stays")),
             *(
-                (f"{name}{_APART}{wall.id}", spot_name(rooms, name, wall.id))
+                (f"{name}{_APART}{wall.id}", wall_name(rooms, name, wall.id))
                 for name, room in sorted(rooms.items())
                 for wall in room.walls
             ),

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Response
 
 from ledger.actor import Actor
 from ledger.errors import InvalidError, LedgerError, NotFoundError, RuleError
@@ -17,7 +17,7 @@ from ledger.rules.lit_places import TABLE, LitPlace, as_ruled
 from ledger.usecases.places import Places, look_at_places
 from ledger.usecases.record import record
 from ledger.usecases.rulings import rulings
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, SignedInDep, WaitingDep
+from web.deps import PostedDep, WaitingDep
 from web.elevation import whole_wall
 from web.entering import Fault, added_row, ask, faults_listed, faults_of, key_of, refusal, told_of
 from web.entry_pages import Sent
@@ -26,10 +26,11 @@ from web.form_layout import without
 from web.form_reading import numbers
 from web.form_showing import Shown, View, labels_of
 from web.form_values import Habits
-from web.forms import Typed, habits_of, typed_in
-from web.frame import Frame, Place
+from web.forms import Typed, typed_in
+from web.frame import Place
 from web.posted import Posted
 from web.render import PART, Page, page, render, render_part
+from web.sender import Sender, SenderDep
 from web.told import go_to
 from web.wall_names import named_wall, room_name
 from web.wall_shapes import Elevation
@@ -64,52 +65,35 @@ class RoomPage(Page):
 
 
 @router.get(NEW)
-def begin(frame: FrameDep, ledger: LedgerDep, who: SignedInDep, actor: ActorDep, waiting: WaitingDep) -> Response:
+def begin(by: SenderDep, waiting: WaitingDep) -> Response:
     """A room that is not there yet."""
-    return _shown(frame, ledger, actor, _task(ledger, actor, "", _habits(who, ledger)), waiting)
+    return _shown(by, _task(by, ""), waiting)
 
 
 @router.get(ROOMS + "/{room}")
-def change(  # noqa: PLR0913 - what a request brings along
-    room: str, frame: FrameDep, ledger: LedgerDep, who: SignedInDep, actor: ActorDep, waiting: WaitingDep
-) -> Response:
+def change(by: SenderDep, waiting: WaitingDep, room: str) -> Response:
     """A room as it was stated last, to be stated anew."""
-    return _shown(frame, ledger, actor, _task(ledger, actor, room, _habits(who, ledger)), waiting)
+    return _shown(by, _task(by, room), waiting)
 
 
 @router.post(NEW)
-def write_new(  # noqa: PLR0913 - what a request brings along
-    request: Request, frame: FrameDep, ledger: LedgerDep, who: SignedInDep, actor: ActorDep, posted: PostedDep
-) -> Response:
+def write_new(by: SenderDep, posted: PostedDep) -> Response:
     """The new room is written, or drawn as it was typed."""
-    habits = _habits(who, ledger)
-    return _taken(request, frame, _task(ledger, actor, "", habits), posted, (ledger, actor, habits))
+    return _taken(by, _task(by, ""), posted)
 
 
 @router.post(ROOMS + "/{room}")
-def write(  # noqa: PLR0913 - what a request brings along
-    room: str,
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    who: SignedInDep,
-    actor: ActorDep,
-    posted: PostedDep,
-) -> Response:
+def write(by: SenderDep, posted: PostedDep, room: str) -> Response:
     """The room is so from now on, or drawn as it was typed."""
-    habits = _habits(who, ledger)
-    return _taken(request, frame, _task(ledger, actor, room, habits), posted, (ledger, actor, habits))
+    return _taken(by, _task(by, room), posted)
 
 
-def _habits(who: SignedInDep, ledger: Ledger) -> Habits:
-    return habits_of(who.person.preferences, ledger.clock)
-
-
-def _task(ledger: Ledger, actor: Actor, room: str, habits: Habits) -> Task:
+def _task(by: Sender, room: str) -> Task:
     """The form of a room; the id of one that is there is fixed.
 
     Raises: ForbiddenError, NotFoundError.
     """
+    ledger, actor, habits = by.ledger, by.actor, by.habits
     actor.require_to_write(KIND)
     if not room:
         return book_task(ledger, actor, Asked(kind=KIND), habits)
@@ -125,23 +109,23 @@ def _path(task: Task) -> str:
     return f"{ROOMS}/{task.fixed['room']}" if task.fixed else NEW
 
 
-def _shown(frame: Frame, ledger: Ledger, actor: Actor, task: Task, waiting: Posted | None) -> Response:
+def _shown(by: Sender, task: Task, waiting: Posted | None) -> Response:
     held = waiting if waiting is not None and waiting.action == _path(task) else None
     typed = typed_in(held) if held is not None else task.initial
-    sent = Sent(typed=typed, key=key_of(ledger, held), waiting=held.waiting if held is not None else "")
-    return render(_page(frame, ledger, actor, task, sent, None))
+    sent = Sent(typed=typed, key=key_of(by.ledger, held), waiting=held.waiting if held is not None else "")
+    return render(_page(by, task, sent, None))
 
 
-def _taken(request: Request, frame: Frame, task: Task, posted: Posted, by: tuple[Ledger, Actor, Habits]) -> Response:
-    ledger, actor, habits = by
+def _taken(by: Sender, task: Task, posted: Posted) -> Response:
+    ledger, actor, habits = by.ledger, by.actor, by.habits
     typed = typed_in(posted)
     do = posted.get("do")
     if do == ESTIMATE:
         typed = _estimated(typed, posted, _lit(ledger, actor))
     sent = Sent(typed=_without_own(typed), key=key_of(ledger, posted), waiting=posted.waiting, more=added_row(typed))
     if do != "write":
-        shown = _page(frame, ledger, actor, task, sent, habits)
-        return render_part(shown, "seen") if PART in request.headers else render(shown)
+        shown = _page(by, task, sent, habits)
+        return render_part(shown, "seen") if PART in by.request.headers else render(shown)
     try:
         ready = task.ready(ledger, sent.typed, habits)
         try:
@@ -151,8 +135,8 @@ def _taken(request: Request, frame: Frame, task: Task, posted: Posted, by: tuple
     except LedgerError as error:
         refused = refusal(error)
         back = replace(sent, heard=task.heard(sent.typed, habits), problems=refused.problems)
-        return render(_page(frame, ledger, actor, task, back, habits), status=refused.status)
-    return go_to(request, ROOMS, told_of(recorded, _draft(task)))
+        return render(_page(by, task, back, habits), status=refused.status)
+    return go_to(by.request, ROOMS, told_of(recorded, _draft(task)))
 
 
 def _without_own(typed: Typed) -> Typed:
@@ -193,9 +177,9 @@ def _draft(task: Task) -> str:
     return f"{KIND}:{task.fixed.get('room', 'new')}"
 
 
-def _page(  # noqa: PLR0913 - what a form that came back stands on
-    frame: Frame, ledger: Ledger, actor: Actor, task: Task, sent: Sent, habits: Habits | None
-) -> RoomPage:
+def _page(by: Sender, task: Task, sent: Sent, habits: Habits | None) -> RoomPage:
+    """The form; with habits, the room is drawn as it was typed by them."""
+    ledger, actor = by.ledger, by.actor
     places = look_at_places(ledger, actor)
     typed = _as_typed(ledger, task, sent, habits) if habits is not None else None
     room = typed or places.by_id.get(str(task.fixed.get("room", "")))
@@ -204,7 +188,7 @@ def _page(  # noqa: PLR0913 - what a form that came back stands on
     parts = task.form.shown(view)
     drawn = _drawn(places, room) if room is not None else ()
     return RoomPage(
-        frame=frame.at(Place.WALL),
+        frame=by.frame.at(Place.WALL),
         title=room_name(places.by_id, str(task.fixed["room"])) if task.fixed else t("rooms.new_title"),
         path=_path(task),
         draft=_draft(task),

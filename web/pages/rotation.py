@@ -197,7 +197,7 @@ def _one(
         title=plan_line(plan).title,
         accepted=plan.standing is Standing.ACCEPTED,
         sentence=_sentence(plan),
-        drawing=drawing_of(plan, names),
+        drawing=drawing_of(plan, names, known.house.current),
         lit=plan_lit(known, plan, own, tried_so or Tried()),
         books=book_lines(plan, names),
         swaps=swaps,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Annotated, Final
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Query, Response
 
 from ledger.actor import Actor
 from ledger.errors import ConflictError, InvalidError, Problem
@@ -16,13 +16,13 @@ from ledger.usecases.browse import look_up
 from ledger.usecases.care import books_here
 from ledger.usecases.rotation_known import known_light
 from ledger.when import When
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
-from web.forms import habits_of
-from web.frame import Frame, Place, Told
+from web.deps import PostedDep, WaitingDep
+from web.frame import Place, Told
 from web.posted import Posted
 from web.render import Page, page, render
 from web.rotation_days import DaysTable, days_table
 from web.rotation_form import PAIRS, BookRow, SpotRow, book_row, read_rotation, spot_lit, spot_rows
+from web.sender import Sender, SenderDep
 from web.told import go_to
 from web.wording import t
 
@@ -54,31 +54,23 @@ class RotationFormPage(Page):
 
 
 @router.get(NEW)
-def new(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, waiting: WaitingDep, place: PlaceAsked = "") -> Response:
+def new(by: SenderDep, waiting: WaitingDep, place: PlaceAsked = "") -> Response:
     """The form of a plan: what hangs, and the books of a place that may take turns with it."""
     held = waiting if waiting is not None and waiting.action == NEW else None
-    return render(_form(frame, ledger, actor, held.get("place") if held else place, held))
+    return render(_form(by, held.get("place") if held else place, held))
 
 
 @router.post(NEW)
-def propose(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def propose(by: SenderDep, posted: PostedDep) -> Response:
     """The plan is worked out and kept, or the form comes back."""
     place = posted.get("place")
-    spots, books, *_ = _offered(ledger, actor, place)
+    spots, books, *_ = _offered(by.ledger, by.actor, place)
     try:
-        said = read_rotation(posted, habits_of(preferences, ledger.clock), spots, books)
-        made = work.propose_rotation(ledger, actor, said)
+        made = work.propose_rotation(by.ledger, by.actor, read_rotation(posted, by.habits, spots, books))
     except (InvalidError, ConflictError) as error:
         problems = error.problems if isinstance(error, InvalidError) else (Problem(field="", sentence=str(error)),)
-        return render(_form(frame, ledger, actor, place, posted, problems), status=422)
-    return go_to(request, f"{PATH}/{made.id}", Told(sentence=t("rotation.proposed_told")))
+        return render(_form(by, place, posted, problems), status=422)
+    return go_to(by.request, f"{PATH}/{made.id}", Told(sentence=t("rotation.proposed_told")))
 
 
 def _offered(
@@ -101,18 +93,11 @@ def _offered_days(ledger: Ledger) -> dict[str, str]:
     return {"starts": When.of_day(ledger.clock.now().date()).label(), "weeks": "13", "count": "4"}
 
 
-def _form(  # noqa: PLR0913 - the parts of one page
-    frame: Frame,
-    ledger: Ledger,
-    actor: Actor,
-    place: str,
-    posted: Posted | None,
-    problems: Sequence[Problem] = (),
-) -> RotationFormPage:
-    spots, books, days, further = _offered(ledger, actor, place)
-    places = [each for each in look_up(ledger, actor).tallies.places if each.place]
+def _form(by: Sender, place: str, posted: Posted | None, problems: Sequence[Problem] = ()) -> RotationFormPage:
+    spots, books, days, further = _offered(by.ledger, by.actor, place)
+    places = [each for each in look_up(by.ledger, by.actor).tallies.places if each.place]
     return RotationFormPage(
-        frame=frame.at(Place.WALL),
+        frame=by.frame.at(Place.WALL),
         place=place,
         places=(
             ("", t("rotation.hung_only")),
@@ -123,7 +108,7 @@ def _form(  # noqa: PLR0913 - the parts of one page
         further=further,
         days=days,
         pairs=tuple(range(PAIRS)),
-        typed=dict(posted.fields) if posted is not None else _offered_days(ledger),
+        typed=dict(posted.fields) if posted is not None else _offered_days(by.ledger),
         fresh=posted is None,
         waiting=posted.waiting if posted is not None else "",
         problems=tuple(problems),

@@ -9,11 +9,11 @@ from fastapi import APIRouter, Request, Response
 from ledger.errors import ConflictError, InvalidError, Problem
 from ledger.tools import Tool
 from ledger.usecases import tools as work
-from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, PreferencesDep, WaitingDep
-from web.forms import habits_of
+from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
 from web.frame import Frame, Place, Told
 from web.posted import Posted
 from web.render import Page, page, render
+from web.sender import SenderDep
 from web.told import go_to
 from web.tool_lines import KINDS, Row, Sent, ToolLine, line_of_tool
 from web.wording import t
@@ -67,23 +67,16 @@ def new(frame: FrameDep, waiting: WaitingDep) -> Response:
 
 
 @keeping.post(NEW)
-def add(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-) -> Response:
+def add(by: SenderDep, posted: PostedDep) -> Response:
     """It is kept, or the form comes back: with more rows, or with what stands in its way."""
     sent = Sent.posted(posted)
     if posted.get("do") == "rows":
-        return render(_page(frame, None, sent.with_more(), posted))
+        return render(_page(by.frame, None, sent.with_more(), posted))
     try:
-        made = work.add_tool(ledger, actor, sent.said(habits_of(preferences, ledger.clock)))
+        made = work.add_tool(by.ledger, by.actor, sent.said(by.habits))
     except (InvalidError, ConflictError) as error:
-        return _back(frame, None, sent, posted, error)
-    return go_to(request, PATH, Told(sentence=t("tools.added", name=made.name)))
+        return _back(by.frame, None, sent, posted, error)
+    return go_to(by.request, PATH, Told(sentence=t("tools.added", name=made.name)))
 
 
 @keeping.get(ONE)
@@ -94,24 +87,16 @@ def one(frame: FrameDep, ledger: LedgerDep, actor: ActorDep, waiting: WaitingDep
 
 
 @keeping.post(ONE)
-def change(  # noqa: PLR0913 - what a request brings along
-    request: Request,
-    frame: FrameDep,
-    ledger: LedgerDep,
-    actor: ActorDep,
-    preferences: PreferencesDep,
-    posted: PostedDep,
-    tool: str,
-) -> Response:
+def change(by: SenderDep, posted: PostedDep, tool: str) -> Response:
     """It is so from now on, or the form comes back."""
-    found, sent = work.look_at_tool(ledger, actor, tool), Sent.posted(posted)
+    found, sent = work.look_at_tool(by.ledger, by.actor, tool), Sent.posted(posted)
     if posted.get("do") == "rows":
-        return render(_page(frame, found, sent.with_more(), posted))
+        return render(_page(by.frame, found, sent.with_more(), posted))
     try:
-        made = work.change_tool(ledger, actor, tool, sent.said(habits_of(preferences, ledger.clock)))
+        made = work.change_tool(by.ledger, by.actor, tool, sent.said(by.habits))
     except (InvalidError, ConflictError) as error:
-        return _back(frame, found, sent, posted, error)
-    return go_to(request, PATH, Told(sentence=t("tools.changed", name=made.name)))
+        return _back(by.frame, found, sent, posted, error)
+    return go_to(by.request, PATH, Told(sentence=t("tools.changed", name=made.name)))
 
 
 @keeping.post(f"{ONE}/retire")

@@ -2,16 +2,15 @@
 
 from dataclasses import dataclass
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Response
 
 from ledger.errors import Problem
 from ledger.usecases.look import look_at
 from ledger.usecases.weighing import weigh_book
 from web.book_facts import issue_of
-from web.deps import ActorDep, FrameDep, LedgerDep, PreferencesDep
-from web.forms import habits_of
 from web.frame import Place
 from web.render import Page, page, render
+from web.sender import SenderDep
 from web.weighing_form import WorthForm, form_told, said_of
 from web.weighing_told import WeighedTold, weighed_told
 
@@ -34,17 +33,15 @@ class WorthPage(Page):
 
 
 @router.get("/books/{book}/worth")
-def look(  # noqa: PLR0913 - what a request brings along
-    request: Request, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, preferences: PreferencesDep, book: str
-) -> Response:
+def look(by: SenderDep, book: str) -> Response:
     """The choices weighed by what the address says, and by sales, tables and outlook for what it leaves out."""
-    asked, habits = dict(request.query_params), habits_of(preferences, ledger.clock)
-    title, number = issue_of(look_at(ledger, actor, book).book)
+    asked, habits = dict(by.request.query_params), by.habits
+    title, number = issue_of(look_at(by.ledger, by.actor, book).book)
     read = said_of(asked, habits)
-    found = weigh_book(ledger, actor, book, read.said, habits.today)
+    found = weigh_book(by.ledger, by.actor, book, read.said, habits.today)
     return render(
         WorthPage(
-            frame=frame.at(Place.COLLECTION),
+            frame=by.frame.at(Place.COLLECTION),
             book=book,
             title=title,
             number=number,
