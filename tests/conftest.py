@@ -1,5 +1,6 @@
 """Fixtures: a clock, chance, the codec, a log in each kind of store, and a whole ledger on the real one."""
 
+import gc
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
@@ -31,13 +32,24 @@ from tests.fake_handing import FakeHanding
 from tests.fake_market import FakeMarket
 from tests.fake_tables import FakeTables
 from tests.fakes import FakeBench, FakeChance, FakeClock, FakeLog, FakePictures
+from tests.longest_first import pytest_collection_modifyitems
+from tests.one_loop import one_loop
 from tests.postgres import postgres_store
+from tests.prepared import new_folders_sooner
+
+__all__ = ["new_folders_sooner", "one_loop", "pytest_collection_modifyitems"]
 
 COLLECTION = "slipsheetslipsheetslipshee"
 """Id of the collection that tests write to."""
 
 hypothesis.settings.register_profile("untimed", deadline=None)
 hypothesis.settings.load_profile("untimed")
+
+
+def pytest_collection_finish() -> None:
+    """A million objects of the collected tests live to the end; the collector need not go through them again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 @dataclass

@@ -12,6 +12,7 @@ from api.app import create_api
 from ledger.actor import Actor, Permission
 from ledger.ports import Ledger
 from ledger.usecases.tokens import DAYS_MOST, issue_token
+from tests.same_routes import sharing
 
 OWNER = Actor(id="owner")
 HOST = "testserver"
@@ -75,7 +76,7 @@ class Door:
 def door_to(ledger: Ledger, permissions: set[Permission], *, days: int = DAYS_MOST) -> Door:
     """A door for a new token with these permissions."""
     _, secret = issue_token(ledger, OWNER, label="a test", permissions=permissions, days=days)
-    app = create_api(ledger, hosts=[HOST])
+    app = sharing(create_api(ledger, hosts=[HOST]))
     client = TestClient(app, headers={"Authorization": f"Bearer {secret}"}, raise_server_exceptions=False)
     return Door(ledger, secret, client)
 

@@ -11,16 +11,24 @@ from fastapi.testclient import TestClient
 from api.bodies import BOOK_KINDS, COLLECTION_KINDS
 from api.examples import ANSWERS, REQUESTS
 from api.openapi import BODIES, RAW, operations
+from ledger.actor import Permission
 from ledger.events import KINDS
-from tests.api.door import HOST, Door, problem
+from ledger.store.codec import EventCodec
+from ledger.usecases.found import found
+from tests.api.door import HOST, OWNER, Door, door_to, problem
 from tests.api.test_tokens import routes
+from tests.conftest import COLLECTION, ledger_on
+from tests.fakes import FakeLog
 
 Document = dict[str, Any]
 
 
-@pytest.fixture
-def document(door: Door) -> Document:
-    told: Document = door.get("/openapi.json").json()
+@pytest.fixture(scope="module")
+def document() -> Document:
+    """As a program is given it; it is no other from test to test, and takes a second to put together."""
+    ledger = ledger_on(FakeLog(COLLECTION, EventCodec()))
+    found(ledger, OWNER)
+    told: Document = door_to(ledger, set(Permission)).get("/openapi.json").json()
     return told
 
 

@@ -17,6 +17,7 @@ from ledger.store.codec import EventCodec
 from ledger.store.engine import APPLICATION_ID, DATABASE, LOCK, open_read_only, open_store
 from ledger.store.log import collections, make_collection, open_log
 from ledger.store.migrations import VERSION
+from tests import prepared
 from tests.check import check_ledger
 from tests.conftest import COLLECTION
 from tests.store.writing import WHEN, Scribe, a_note
@@ -56,6 +57,13 @@ def test_the_folder_is_made_when_it_is_not_there(tmp_path: Path) -> None:
     open_store(folder).close()
     assert (folder / DATABASE).is_file()
     assert folder.stat().st_mode & 0o077 == 0
+
+
+def test_a_new_database_that_was_copied_is_what_the_program_makes(tmp_path: Path) -> None:
+    prepared.REALLY(tmp_path / "made", mend=False)
+    prepared.prepare(tmp_path / "copied", mend=False)
+    assert (tmp_path / "copied").read_bytes() == (tmp_path / "made").read_bytes()
+    assert (tmp_path / "copied").stat().st_mode == (tmp_path / "made").stat().st_mode
 
 
 def test_the_file_says_whose_it_is_and_of_which_version(tmp_path: Path) -> None:

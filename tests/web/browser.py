@@ -15,6 +15,7 @@ from ledger.accounts import Accounts
 from ledger.ports import Ledger
 from ledger.usecases import sign_in
 from tests.fakes import FakeClock
+from tests.same_routes import sharing
 from web.app import create_app
 from web.door import Door
 
@@ -147,7 +148,7 @@ class Home:
         assert accounts is not None
         door = parts.pop("door", None) or Door.first(accounts)
         hosts = ["localhost", "127.0.0.1", *parts.pop("hosts", ())]
-        app = create_app(ledger, accounts, hosts=hosts, door=door, **parts)
+        app = sharing(create_app(ledger, accounts, hosts=hosts, door=door, **parts))
         return cls(app, ledger, accounts, clock, door)
 
     def set_password(self, password: str = PASSWORD) -> None:

@@ -1,18 +1,38 @@
 """The head of every page and file is the same as with the body. Source: RFC 9110 section 9.3.2."""
 
+from collections.abc import Iterator
+
 import pytest
 
-from tests.web.browser import Browser
+from tests.web.browser import Browser, Home
+from tests.web.conftest import a_home
 from tests.web.test_guards import READING, filled
 
 NEVER_THE_SAME = {"content-length", "set-cookie"}
 """A page may hold a fresh key for its form, and say something once."""
 
 
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Home]:
+    """One for all of them: looking changes nothing."""
+    with a_home(tmp_path_factory.mktemp("home")) as home:
+        yield home
+
+
+@pytest.fixture(scope="module")
+def signed_in(home: Home) -> Browser:
+    return home.browser().sign_in()
+
+
+@pytest.fixture
+def visitor(home: Home) -> Browser:
+    return home.browser()
+
+
 @pytest.mark.parametrize("path", [*READING, "/nowhere", "/static/base.css", "/static/nothing.css", "/api/v1/health"])
 @pytest.mark.parametrize("inside", [True, False])
-def test_a_page_has_a_head(visitor: Browser, path: str, *, inside: bool) -> None:
-    browser = visitor.sign_in() if inside else visitor
+def test_a_page_has_a_head(signed_in: Browser, visitor: Browser, path: str, *, inside: bool) -> None:
+    browser = signed_in if inside else visitor
     whole = browser.get(filled(path))
     head = browser.client.head(filled(path), headers={"Sec-Fetch-Site": "same-origin"})
     assert (head.status_code, head.content) == (whole.status_code, b"")
@@ -22,8 +42,8 @@ def test_a_page_has_a_head(visitor: Browser, path: str, *, inside: bool) -> None
     assert kept[0] == kept[1]
 
 
-def test_a_head_of_the_service_asks_for_its_token(visitor: Browser) -> None:
-    assert visitor.sign_in().client.head("/api/v1/books").status_code == 401
+def test_a_head_of_the_service_asks_for_its_token(signed_in: Browser) -> None:
+    assert signed_in.client.head("/api/v1/books").status_code == 401
 
 
 def test_a_head_to_another_name_is_refused_without_a_word(visitor: Browser) -> None:

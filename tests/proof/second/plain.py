@@ -117,6 +117,8 @@ class Reader:
 
 def need_text(text: str) -> str:
     """Text in NFC, without surrogates and noncharacters."""
+    if text.isascii():
+        return text
     for letter in text:
         code = ord(letter)
         if 0xD800 <= code <= 0xDFFF or 0xFDD0 <= code <= 0xFDEF or code & 0xFFFE == 0xFFFE:
