@@ -4,6 +4,7 @@ import logging
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from threading import Event, Lock, Thread
@@ -28,7 +29,8 @@ Outcome = TypeVar("Outcome")
 class FileMakings(Generic[M, Outcome]):
     """As `makings.Makings`; `what` is the word for one of them.
 
-    Keeps: nothing outlasts the program; what an earlier one left behind is gone when the first one is begun.
+    Keeps: nothing outlasts the program; what an earlier one left behind is gone when the first one is begun, when it lay
+    there long enough, or when all of them are taken away. A file that somebody fetches just now is emptied at least.
     """
 
     def __init__(self, folder: Path, clock: Clock, what: str) -> None:
@@ -72,13 +74,26 @@ class FileMakings(Generic[M, Outcome]):
         """Its bytes, a piece at a time; it is found before the first of them is asked for."""
         if self.named(own).state is not State.READY:
             raise NotFoundError(what=self._what, name=own)
-        return _read(self._path(own).open("rb"))
+        try:
+            return _read(self._path(own).open("rb"))
+        except FileNotFoundError as error:  # it was taken away in between
+            raise NotFoundError(what=self._what, name=own) from error
 
     def take_away(self, own: str) -> None:
         """It is gone; of one that is under way the work ends at its next count."""
         with self._lock:
             self.named(own)
             self._drop(own)
+
+    def empty(self) -> int:
+        """None is left, nor any file of an earlier program; those under way are called off. How many were known."""
+        with self._lock:
+            known = list(self._known)
+            for own in known:
+                self._drop(own)
+            for path in self._left():
+                _unlink(path)
+        return len(known)
 
     def sweep(self) -> None:
         """Those that lay there long enough are gone."""
@@ -87,6 +102,10 @@ class FileMakings(Generic[M, Outcome]):
             for each in list(self._known.values()):
                 if each.ended is not None and now >= each.ended + KEPT_FOR:
                     self._drop(each.id)
+            for path in self._left():
+                with suppress(OSError):
+                    if now.timestamp() >= path.stat().st_mtime + KEPT_FOR.total_seconds():
+                        _unlink(path)
 
     def wait(self, seconds: float | None = None) -> None:
         """Until none is under way any more."""
@@ -126,7 +145,7 @@ class FileMakings(Generic[M, Outcome]):
             if known:
                 self._known[own] = replace(self._known[own], ended=self._clock.now(), **changes)
             if not known or changes["state"] is State.FAILED or self._stopping.is_set():
-                self._path(own).unlink(missing_ok=True)
+                _unlink(self._path(own))
 
     def _count(self, own: str, done: int, expected: int) -> None:
         with self._lock:
@@ -143,10 +162,23 @@ class FileMakings(Generic[M, Outcome]):
     def _drop(self, own: str) -> None:
         if self._known.pop(own).state is not State.UNDER_WAY:
             # Of one that is under way the file is open, and whoever makes it takes it away.
-            self._path(own).unlink(missing_ok=True)
+            _unlink(self._path(own))
+
+    def _left(self) -> list[Path]:
+        """Files that are none of those that are known."""
+        return [each for each in self._folder.glob("*") if each.name not in self._known]
 
     def _path(self, own: str) -> Path:
         return self._folder / own
+
+
+def _unlink(path: Path) -> None:
+    """Some systems keep the name of a file that is being read; what stands in it is gone all the same."""
+    try:
+        path.unlink(missing_ok=True)
+    except OSError:
+        with suppress(OSError):
+            os.truncate(path, 0)
 
 
 def _read(file: BinaryIO) -> Iterator[bytes]:

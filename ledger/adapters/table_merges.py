@@ -1,13 +1,13 @@
 """Cells that are merged over several rows, read in every row that they cover.
 
-An amount in such a cell is marked, for nobody knows how much of it is of which row.
+What may be an amount in such a cell is marked, for nobody knows how much of it is of which row.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, pairwise
 
-from ledger._written_amounts import written
 from ledger.adapters.table_xml import Merged
+from ledger.importing.loose_amounts import may_be_amount
 from ledger.importing.tables import COLUMNS_MOST, MERGED, Row
 
 __all__ = ["spread"]
@@ -28,7 +28,7 @@ def spread(rows: Iterable[Row], merged: Sequence[Merged]) -> Iterator[Row]:
             held.pop(column, None)
             # Rows that hold nothing else are none: what is merged over them alone is of this one.
             if text and after is not None and after[0] <= last and column < COLUMNS_MOST:
-                held[column] = last, MERGED + text if written(text) else text
+                held[column] = last, MERGED + text if may_be_amount(text) else text
             coming = next(ahead, None)
         for column, (last, text) in list(held.items()):
             if last < number:

@@ -67,13 +67,14 @@ def read_xlsx(data: bytes, wanted: str | None) -> tuple[str, tuple[str, ...], It
         raise refused(f"it has no sheet {wanted!r}", f"Name one of {', '.join(names)}.")
     strings = _strings(archive)
     formats = _formats(archive, is_1904=is_1904)
-    for sheet in sorted(sheets, key=lambda each: each.is_hidden):
+    asked = [each for each in sheets if wanted in (None, each.name)]
+    for sheet in sorted(asked, key=lambda each: each.is_hidden):
         rows = _read(archive, sheet.path, strings, formats)
         if merged := xml.merged(archive, sheet.path):
             rows = spread(rows, merged)
         if wanted == sheet.name:
             return sheet.name, names, rows
-        first = next(rows, None) if wanted is None else None
+        first = next(rows, None)
         if first is not None:
             return sheet.name, names, _with_first(first, rows)
     raise refused("no sheet of it has a row", "Put rows into it.")

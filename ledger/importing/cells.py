@@ -69,6 +69,8 @@ _OF_PRINTING: Final = re.compile(
     re.IGNORECASE,
 )
 _NUMBER_MOST: Final = 240
+_BOTH_MOST: Final = _TEXT_MOST + 60
+"""A title, a number and what stands between them; a longer text could keep a reader busy."""
 _SINCE: Final = re.compile(
     r"(?:since |began |from )?\(?(?P<year>\d{4})(?P<end>\s?[-\u2013/]\s?(?:\d{2}|\d{4}|present|now)?)?\)?(?: series)?"
 )
@@ -107,6 +109,8 @@ def _both(text: str) -> tuple[str, str | None] | Loose:
 
 
 def _title_and_number(text: str) -> tuple[str, str | None]:
+    if len(text) > _BOTH_MOST:
+        return text_of("title", text), None
     whole = _HALF.sub("1/2", text)
     found = _BOTH.fullmatch(whole) or _NUMBER_FIRST.fullmatch(whole)
     if found is None:
@@ -130,7 +134,7 @@ def _start_year(text: str) -> int | Loose:
         return Loose(value=_start_year(since["year"]), words="" if is_all else text)
     digits = (_WHOLE.fullmatch(text) or [text, text])[1]
     low, high = _YEARS
-    if digits.isdecimal() and digits.isascii() and low <= int(digits[:6]) <= high:
+    if digits.isdecimal() and digits.isascii() and len(digits) == len(str(low)) and low <= int(digits) <= high:
         return int(digits)
     raise unread(text, f"{short_of(text)} is no year from {low} on", "Write the year in which the series began.")
 

@@ -7,14 +7,14 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
-from ledger._written_amounts import LONGEST
+from ledger._written_amounts import LONGEST, written
 from ledger.events.purchase import Means
 from ledger.importing.cells import MEANS, unread
 from ledger.importing.loose import Loose
 from ledger.rules._tables import table
 from ledger.rules.currencies import currencies
 
-__all__ = ["currency_named", "plain_amount"]
+__all__ = ["currency_named", "may_be_amount", "plain_amount"]
 
 _NOTHING: Final = frozenset({"free", "gratis", "nil", "nothing", "no charge", "no cost", "for free", "zero"})
 _DOLLARS: Final = ("$", "dollar", "dollars", "buck", "bucks")
@@ -54,15 +54,25 @@ _ROUGH: Final = re.compile(
     r"(?:~|\u2248|about|approx|around|roughly|maybe|circa|ca?\.|est)\D{0,6}\d.*|[^?]*\d[^?]*\?+|\D*\d[\d.,]*\s*-?ish",
     re.IGNORECASE,
 )
+_CIRCA: Final = re.compile(r"[Cc]a\s.*")
+"""Circa too; Canadian in capital letters only."""
 
 
 def currency_named(text: str, among: str | None) -> str | None:
     """The currency that a code, a sign or a word names; of several `among`, if it is one of them."""
-    plain = re.sub(r"[()]", "", text).strip().casefold().rstrip(".")
-    if text.strip().upper() in currencies():
-        return text.strip().upper()
-    codes = _codes(plain)
+    codes = _named(text)
     return codes[0] if len(codes) == 1 else among if among in codes else None
+
+
+def may_be_amount(text: str) -> bool:
+    """It is an amount, in whichever currency it is; where nobody paid anything it is none."""
+    if len(text) > LONGEST:
+        return False
+    bare = _SLASH.sub("", _EACH.sub("", _NO_MORE.sub("", text)).strip())
+    if written(bare) is not None or _CENTS.fullmatch(bare):
+        return True
+    found = _PARTS.fullmatch(bare)
+    return found is not None and bool(_named(f"{found['before']} {found['after']}"))
 
 
 def plain_amount(text: str, currency: str | None) -> str | Loose | None:
@@ -78,7 +88,7 @@ def plain_amount(text: str, currency: str | None) -> str | Loose | None:
         return None
     if MEANS.get(plain, Means.BOUGHT) is not Means.BOUGHT:
         return Loose(more={"means": MEANS[plain]})
-    if _ROUGH.fullmatch(plain):
+    if _ROUGH.fullmatch(plain) or _CIRCA.fullmatch(text):
         raise unread(
             text, f"{text} says about how much", "Write the amount alone, and in the note that it is not exact."
         )
@@ -89,6 +99,8 @@ def plain_amount(text: str, currency: str | None) -> str | Loose | None:
     if cents is not None:
         return cents
     found = _PARTS.fullmatch(bare)
+    if found and found["before"].count("(") > found["before"].count(")"):
+        raise unread(text, f"{text} in brackets is below zero in many tables", "Write what was paid, as zero or more.")
     unit = f"{found['before']} {found['after']}".strip() if found else ""
     if found and unit and (code := currency_named(unit, currency)):
         return f"{found['digits']} {code}"
@@ -96,6 +108,11 @@ def plain_amount(text: str, currency: str | None) -> str | Loose | None:
         problem = f"{unit} stands for several currencies"
         raise unread(text, problem, "Write the three letters of the one it is, like GBP.")
     return bare if bare != text else None
+
+
+def _named(text: str) -> tuple[str, ...]:
+    code = text.strip().upper()
+    return (code,) if code in currencies() else _codes(re.sub(r"[()]", "", text).strip().casefold().rstrip("."))
 
 
 def _codes(plain: str) -> tuple[str, ...]:

@@ -154,9 +154,11 @@ def quarter(found: re.Match[str], by: By) -> Found | None:
 
 
 def feast(found: re.Match[str], by: By) -> Found | None:
-    """The months in which a feast can lie."""
-    year = _one_year(found["rest"], by)
+    """The months in which a feast can lie; two digits behind what can lie in any may count it, as in annual 12."""
     first, last = FEASTS[found["feast"]]
+    if (first, last) == (1, _LAST_MONTH) and re.fullmatch("[0-9]{2}", found["rest"]):
+        return None
+    year = _one_year(found["rest"], by)
     if year is None:
         return None
     if (first, last) == (1, _LAST_MONTH):
@@ -246,7 +248,9 @@ def digits_missing(found: re.Match[str], by: By) -> Found:  # noqa: ARG001 - as 
 
 
 def left_open(found: re.Match[str], by: By) -> Found | None:
-    """What is known of a date whose day, or month too, is left open."""
+    """What is known of a date whose day, or month too, is left open; 1999/00 may run into the next year as well."""
+    if re.fullmatch("[0-9]{2}99[-/]00", found[0]):
+        return Found(When(f"{found['rest']}/{int(found['rest']) + 1}"), is_wider=True)
     return by.read(found["month"] or found["rest"])
 
 

@@ -46,7 +46,7 @@ MARKS: Final = {"tab": "\t", "semicolon": ";", "comma": ",", "bar": "|"}
 NOT_WORKED_OUT: Final = "#FORMULA!"
 """Stands before the text of a formula that no program worked out, as spreadsheets mark what came to nothing. Ours."""
 MERGED: Final = "#MERGED! "
-"""Stands before an amount whose cell is merged over several rows, in each of them. Ours."""
+"""Stands before what may be an amount, whose cell is merged over several rows, in each of them. Ours."""
 
 Row = tuple[int, list[str]]
 """The number of a row in its file, as a spreadsheet counts it, and its cells."""

@@ -1,9 +1,8 @@
 """After an erasure: nothing is kept beside the ledger that shows what was erased, no record and no prospect."""
 
 from collections.abc import Collection
-from contextlib import suppress
 
-from ledger.errors import LedgerError, NotFoundError
+from ledger.errors import LedgerError
 from ledger.events.correction import NEW
 from ledger.events.disclosure import Disclosure
 from ledger.events.purchase import Purchase
@@ -72,13 +71,10 @@ def forget_imports(ledger: Ledger) -> int:
 def forget_made(ledger: Ledger) -> int:
     """How many archives and catalogues were taken away, since what was erased may stand in any; no more is made of one.
 
-    Keeps: another program that serves the same ledger has its own, for a day at most.
+    Keeps: files that an earlier program left behind go as well; another program that serves the same ledger from another
+    folder has its own, for a day at most.
     """
-    made = [(kept, each) for kept in (ledger.exports, ledger.catalogues) if kept is not None for each in kept.all()]
-    for kept, each in made:
-        with suppress(NotFoundError):  # somebody else may have taken it away by now
-            kept.take_away(each.id)
-    return len(made)
+    return sum(kept.empty() for kept in (ledger.exports, ledger.catalogues) if kept is not None)
 
 
 def forget_prospects(ledger: Ledger, erased_now: Collection[tuple[int, str]] | None = None) -> int:

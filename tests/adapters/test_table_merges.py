@@ -14,6 +14,7 @@ from ledger.adapters.table_merges import spread
 from ledger.adapters.table_xml import MERGED_MOST
 from ledger.adapters.tables_in import FileTables
 from ledger.errors import MalformedError
+from ledger.importing.reading import RowReader, Ways
 from ledger.importing.tables import MERGED, TableAsked
 from tests.hostile.tables import workbook
 
@@ -98,6 +99,21 @@ def test_an_amount_over_several_rows_is_marked_in_each(tmp_path: Path) -> None:
     assert [cells[2] for _, cells in kept] == [f"{MERGED}30", f"{MERGED}30", "5"]
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["30", "$30", "30 bucks", "12 dollars each", "50 kr", "25c", "5,-", "Rs. 500/-", "US$ 12", "($5)", "5 euros"],
+)
+def test_however_such_an_amount_is_written_no_row_takes_all_of_it(tmp_path: Path, text: str) -> None:
+    kept = as_kept(tmp_path, merged_book([["Amber", "1", text], [None, "2"]], "A1:A2", "C1:C2"))
+
+    for currency in ("USD", "SEK", "INR"):
+        reader = RowReader(("title", "number", "price"), Ways(day=date(2026, 3, 4), currency=currency))
+        for number, cells in kept:
+            found = reader.read(number, cells)
+            assert "price" not in found.read
+            assert "in one cell for several rows" in found.problems[0].sentence
+
+
 def test_what_stands_hidden_under_a_merged_cell_is_not_read(tmp_path: Path) -> None:
     rows = "".join(
         f'<row r="{at}"><c r="A{at}" t="inlineStr"><is><t>{text}</t></is></c><c r="B{at}"><v>{at}</v></c></row>'
@@ -141,6 +157,21 @@ def test_a_million_merged_cells_are_refused_at_little_cost(tmp_path: Path) -> No
         assert tracemalloc.get_traced_memory()[1] < 16_000_000
     finally:
         tracemalloc.stop()
+
+
+def test_what_is_merged_on_a_sheet_that_is_not_asked_for_hinders_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book = openpyxl.load_workbook(io.BytesIO(merged_book([["Amber", 1], [None, 2]], "A1:A2", "C1:C2")))
+    book.create_sheet("Own").append(["Copper", 3])
+    file = io.BytesIO()
+    book.save(file)
+    monkeypatch.setattr("ledger.adapters.table_xml.MERGED_MOST", 1)
+    tables = FileTables(tmp_path / "bringing-in")
+
+    tables.keep("a1", file.getvalue(), TableAsked(sheet="Own"))
+
+    assert list(tables.rows("a1")) == [(1, ["Copper", "3"])]
 
 
 def test_as_many_as_may_be_are_read(tmp_path: Path) -> None:

@@ -1,5 +1,7 @@
 """Numbers, printings, years and words as people write them: read where they can be meant in one way."""
 
+from time import perf_counter
+
 import pytest
 
 from tests.importing.test_reading import problems, read
@@ -134,3 +136,17 @@ def test_a_note_keeps_every_word_that_found_no_field() -> None:
     row = read("title|number|start_year|on", "A B|1|1962-70|c. 1998")
 
     assert row.shown["note"] == "Series start year, as written: 1962-70; Bought on, as written: c. 1998"
+
+
+@pytest.mark.parametrize("digits", [12, 5_000])
+def test_a_year_with_more_digits_than_a_year_has_is_refused(digits: int) -> None:
+    (problem,) = problems(read("title|number|start_year", f"A B|1|002000{'9' * digits}")).values()
+    assert "is no year" in problem
+
+
+def test_a_title_far_too_long_is_refused_without_a_search_for_its_number() -> None:
+    text = "/no1" * 2_400 + "!"
+    begun = perf_counter()
+    for at in range(20):
+        assert "Shorten it." in str(problems(read("title_number", f"{text}{at}!")))
+    assert perf_counter() - begun < 1  # of such cells each took a tenth of a second and more

@@ -118,3 +118,16 @@ def test_a_sign_of_several_currencies_names_none() -> None:
 
 def test_a_currency_that_is_not_known_leaves_it_to_the_file() -> None:
     assert read("title|number|price|currency", "A B|1|5|n/a", currency="USD").shown["price"] == "5.00 USD"
+
+
+@pytest.mark.parametrize("text", ["($5.00)", "(5 dollars)", "$(5)", "(5) $"])
+def test_brackets_that_stand_for_a_minus_are_never_read_as_paid(text: str) -> None:
+    (problem,) = problems(read("title|number|price", f"A B|1|{text}", currency="USD")).values()
+    assert "below zero" in problem
+
+
+@pytest.mark.parametrize("text", ["ca $20", "ca 20 $", "Ca $20"])
+def test_circa_is_never_taken_for_canadian(text: str) -> None:
+    (problem,) = problems(read("title|number|price", f"A B|1|{text}", currency="USD")).values()
+    assert "says about how much" in problem
+    assert price("CA $20", currency="USD") == price("ca$20", currency="USD") == "20.00 CAD"

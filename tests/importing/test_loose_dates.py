@@ -192,3 +192,14 @@ def test_whatever_is_written_is_read_or_a_problem_and_never_fails(text: str) -> 
     with suppress(KeyError):
         assert when is None or When(str(when)) == when
     assert when is None or not found.problems
+
+
+@pytest.mark.parametrize("text", ["1999/00", "1999-00"])
+def test_a_year_that_may_run_into_the_next_century_is_never_cut_short(text: str) -> None:
+    assert as_read(text) == ("1999/2000", f"Bought on, as written: {text}")
+
+
+@pytest.mark.parametrize("text", ["annual 12", "birthday 40", "my birthday 40"])
+def test_what_may_count_a_feast_is_never_taken_for_a_year(text: str) -> None:
+    assert problems(read("title|number|on", f"A B|1|{text}"))
+    assert as_read("annual 1963", "cover_date")[0] == as_read("annual '63", "cover_date")[0] == "1963"

@@ -212,6 +212,25 @@ def test_while_it_is_made_the_page_says_how_far_it_is_and_can_be_left(
     assert "No catalogue lies here." in text_of(signed_in.follow(signed_in.get(f"{PATH}/pdf")))
 
 
+def test_one_that_was_made_can_be_taken_although_a_later_one_fails(
+    signed_in: Browser, ledger: Ledger, shelf: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert shelf
+    data = made(signed_in, ledger)
+    waiting = Gate()
+    monkeypatch.setattr(module, "catalogue", waiting)
+
+    begun(signed_in, waiting)
+    assert signed_in.get(f"{PATH}/pdf").content == data
+    waiting.may_end.set()
+    ended(ledger)
+
+    page = signed_in.get(PATH)
+    assert "There was no room." in text_of(page)
+    assert f'href="{PATH}/pdf"' in page.text
+    assert signed_in.get(f"{PATH}/pdf").content == data
+
+
 def test_it_can_be_called_off_while_it_is_made(
     signed_in: Browser, ledger: Ledger, shelf: dict[str, str], gate: Gate
 ) -> None:

@@ -49,7 +49,7 @@ class CataloguePage(Page):
     running: Printing | None
     made: Printing | None
     failure: str
-    """Why the last one did not come to its end; at most one of the three is there."""
+    """Why the last one did not come to its end, although an earlier one may have."""
     not_at_hand: str
     """What to do where no PDF can be made here."""
 
@@ -76,11 +76,11 @@ def begin(request: Request, ledger: LedgerDep, actor: ActorDep, posted: PostedDe
 @router.get(f"{PATH}/pdf")
 def take(request: Request, ledger: LedgerDep, actor: ActorDep) -> Response:
     """The catalogue that was made last; the page again where none was."""
-    last = _last(ledger, actor)
-    if last is None or last.state is not State.READY:
+    made = _made(ledger, actor)
+    if made is None:
         return go_to(request, PATH, Told(sentence=t("catalogue.none_made")))
     headers = {"Content-Disposition": f'attachment; filename="{FILE}"', "Cache-Control": "no-store"}
-    pieces = catalogue_pieces(ledger, actor, last.id)
+    pieces = catalogue_pieces(ledger, actor, made.id)
     return StreamingResponse(pieces, media_type="application/pdf", headers=headers)
 
 
@@ -95,6 +95,11 @@ def _last(ledger: Ledger, actor: Actor) -> Printing | None:
     return next(iter(catalogues_of(ledger, actor)), None)
 
 
+def _made(ledger: Ledger, actor: Actor) -> Printing | None:
+    """The last one that came to its end; it lies here although a later one is being made, or failed."""
+    return next((each for each in catalogues_of(ledger, actor) if each.state is State.READY), None)
+
+
 def _page(frame: Frame, ledger: Ledger, actor: Actor, asked: Asked, *, places: bool) -> CataloguePage:
     shelf = look_through(ledger, actor, replace(asked.query(), limit=1))
     last = _last(ledger, actor)
@@ -105,7 +110,7 @@ def _page(frame: Frame, ledger: Ledger, actor: Actor, asked: Asked, *, places: b
         questions=questions(asked, shelf.tallies),
         steps=STEPS,
         running=last if last is not None and last.state is State.UNDER_WAY else None,
-        made=last if last is not None and last.state is State.READY else None,
+        made=_made(ledger, actor),
         failure=last.failure if last is not None else "",
         not_at_hand="" if can_be_printed(ledger) else NOT_AT_HAND,
     )
