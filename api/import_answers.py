@@ -6,12 +6,13 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from api.queries import Asked
 from api.schemas import Answer
-from ledger.importing.begun import Begun, Done, Found, Options
+from ledger.importing.begun import Begun, Done, Found, Here, Options
 from ledger.importing.fields import FIELDS
 from ledger.importing.identity import Why
 from ledger.importing.reading import RowRead
 from ledger.importing.runs import Run
 from ledger.importing.tables import COLUMNS_MOST, ENCODINGS, MARKS
+from ledger.importing.whole_row import Several
 from ledger.proof.envelope import moment_text
 from ledger.usecases.bring_in import hindrance
 from ledger.usecases.imports import SOURCE_MOST
@@ -79,9 +80,16 @@ class ColumnsBody(_Body):
         None, pattern=r"^[A-Z]{3}$", description="ISO 4217 code of amounts that name none; null asks."
     )
 
+    several: Several | None = Field(
+        None, description="What a row is that speaks of several books; null asks where there is one."
+    )
+    here: Here | None = Field(
+        None, description="Whether a book is here where the column that tells it is empty; null asks."
+    )
+
     def options(self) -> Options:
         """As the ledger knows them."""
-        return Options(order=self.order, marks=self.marks, currency=self.currency)
+        return Options(order=self.order, marks=self.marks, currency=self.currency, several=self.several, here=self.here)
 
 
 class MendBody(_Body):
@@ -128,8 +136,10 @@ class FoundAnswer(Answer):
     """What a dry run found; nothing was written by it."""
 
     rows: int = Field(description="Rows that were tried.")
-    good: int = Field(description="Rows that would become books.")
-    already: int = Field(description="Rows that were brought in before, and are passed over.")
+    good: int = Field(description="Books that would come in.")
+    more: int = Field(description="How many of them are more than one a row, of rows that speak of several books.")
+    aside: int = Field(description="Rows that are passed over, since they are no books that are here.")
+    already: int = Field(description="Books that were brought in before, and are passed over.")
     wrong: int = Field(description="Rows with a problem.")
     doubles: list[DoubleAnswer] = Field(description="Rows that are likely here already and not decided on.")
     asks: dict[str, int] = Field(description="What is to be said once, and how many cells wait for it.")
@@ -180,6 +190,8 @@ class ImportAnswer(Answer):
     order: str | None = Field(description="Which way round dates are; null for not said.")
     marks: str | None = Field(description="How marks stand in amounts; null for not said.")
     currency: str | None = Field(description="Currency of amounts that name none; null for not said.")
+    several: str | None = Field(description="What a row of several books is; null for not said.")
+    here: str | None = Field(description="Whether books are here where the column is empty; null for not said.")
     found: FoundAnswer | None = Field(description="What the last dry run found; null before one.")
     hindrance: str | None = Field(description="Why it cannot be brought in as it stands; null where it can, or was.")
     running: RunAnswer | None = Field(description="The work that goes on; null for none.")
@@ -236,6 +248,8 @@ def told_import(begun: Begun, run: Run | None) -> ImportAnswer:
         order=begun.options.order,
         marks=begun.options.marks,
         currency=begun.options.currency,
+        several=begun.options.several,
+        here=begun.options.here,
         found=None if found is None else _told_found(begun, found),
         hindrance=None if done else hindrance(begun),
         running=None if run is None else RunAnswer(done=run.done, expected=run.expected),
@@ -247,6 +261,8 @@ def _told_found(begun: Begun, found: Found) -> FoundAnswer:
     return FoundAnswer(
         rows=found.rows,
         good=found.good,
+        more=found.more,
+        aside=found.aside,
         already=found.already,
         wrong=found.wrong_count,
         doubles=[DoubleAnswer(row=each.row, book=each.book, why=each.why) for each in begun.undecided],

@@ -24,12 +24,24 @@ _TABLE: dict[str, Any] = {
     "order": None,
     "marks": None,
     "currency": "USD",
+    "several": None,
+    "here": None,
     "found": None,
     "hindrance": "Its rows were not tried since its columns were chosen. Try them first.",
     "running": None,
     "done": None,
 }
-_FOUND = {"rows": 4, "good": 3, "already": 0, "wrong": 1, "doubles": [], "asks": {}, "kept": None}
+_FOUND = {
+    "rows": 4,
+    "good": 3,
+    "more": 0,
+    "aside": 0,
+    "already": 0,
+    "wrong": 1,
+    "doubles": [],
+    "asks": {},
+    "kept": None,
+}
 _TRIED = {**_TABLE, "found": _FOUND, "hindrance": "One row has a problem. Mend each, or leave it out."}
 _MENDED = {**_TABLE, "found": {**_FOUND, "good": 4, "wrong": 0}, "hindrance": None}
 _DONE = {"books": 4, "entries": 4, "already": 0, "left_out": 0, "at": "2026-03-01T09:30:00.000000Z"}

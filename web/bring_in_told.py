@@ -6,12 +6,13 @@ from typing import Final
 
 from ledger.accounts import DATE_ORDERS, MARKS
 from ledger.errors import NotFoundError
-from ledger.importing.begun import Begun
+from ledger.importing.begun import HERE, Begun
 from ledger.importing.columns import By
 from ledger.importing.fields import BY_NAME, FIELDS
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead
 from ledger.importing.tables import ENCODINGS, MERGED
 from ledger.importing.tables import MARKS as CELL_MARKS
+from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, SEVERAL
 from ledger.ports import Ledger
 from web.wording import t
 
@@ -19,8 +20,10 @@ __all__ = [
     "CELL_MARK_WAYS",
     "ENCODING_WAYS",
     "FIELD_WAYS",
+    "HERE_WAYS",
     "MARK_WAYS",
     "ORDER_WAYS",
+    "SEVERAL_WAYS",
     "Ask",
     "Cell",
     "ColumnLine",
@@ -43,7 +46,15 @@ CELL_MARK_WAYS: Final = (("", t("bring_in.found_out")), *((each, t(f"bring_in.ma
 FIELD_WAYS: Final = (("", t("bring_in.pass_over")), *((each.name, each.title) for each in FIELDS))
 ORDER_WAYS: Final = (("", t("bring_in.ask_if")), *((each, t(f"value.orders.{each}")) for each in DATE_ORDERS))
 MARK_WAYS: Final = (("", t("bring_in.ask_if")), *((each, each) for each in MARKS))
-_ASKS: Final = {ASK_ORDER: "order", ASK_MARKS: "marks", ASK_CURRENCY: "currency"}
+SEVERAL_WAYS: Final = (("", t("bring_in.ask_if")), *((each, t(f"bring_in.severals.{each}")) for each in SEVERAL))
+HERE_WAYS: Final = (("", t("bring_in.ask_if")), *((each, t(f"bring_in.heres.{each}")) for each in HERE))
+_ASKS: Final = {
+    ASK_ORDER: "order",
+    ASK_MARKS: "marks",
+    ASK_CURRENCY: "currency",
+    ASK_SEVERAL: "several",
+    ASK_HERE: "here",
+}
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,12 +9,14 @@ import stat
 import zipfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain, islice
 from pathlib import PurePosixPath
 from typing import Final
 
 from ledger.adapters import table_xml as xml
 from ledger.adapters.table_merges import spread
 from ledger.adapters.table_numbers import Formats
+from ledger.importing.columns import HEAD_WITHIN, names_books
 from ledger.importing.tables import NOT_WORKED_OUT, SHEETS_MOST, Row, refused
 from ledger.spreadsheet_cells import read_xml_text
 
@@ -53,7 +55,8 @@ class _Sheet:
 def read_xlsx(data: bytes, wanted: str | None) -> tuple[str, tuple[str, ...], Iterator[Row]]:
     """The name of the sheet that is read, the names of all, and its rows that are not empty.
 
-    Keeps: unless a sheet is named, one that is hidden is read only where no other has rows.
+    Keeps: unless a sheet is named, it is the first whose columns are named as those of books are, else the first with rows;
+    one that is hidden is read only where no other has rows.
     Raises: MalformedError, also while the rows are read.
     """
     try:
@@ -67,6 +70,7 @@ def read_xlsx(data: bytes, wanted: str | None) -> tuple[str, tuple[str, ...], It
         raise refused(f"it has no sheet {wanted!r}", f"Name one of {', '.join(names)}.")
     strings = _strings(archive)
     formats = _formats(archive, is_1904=is_1904)
+    other: tuple[str, Iterator[Row]] | None = None
     asked = [each for each in sheets if wanted in (None, each.name)]
     for sheet in sorted(asked, key=lambda each: each.is_hidden):
         rows = _read(archive, sheet.path, strings, formats)
@@ -74,15 +78,14 @@ def read_xlsx(data: bytes, wanted: str | None) -> tuple[str, tuple[str, ...], It
             rows = spread(rows, merged)
         if wanted == sheet.name:
             return sheet.name, names, rows
-        first = next(rows, None)
-        if first is not None:
-            return sheet.name, names, _with_first(first, rows)
-    raise refused("no sheet of it has a row", "Put rows into it.")
-
-
-def _with_first(first: Row, rows: Iterator[Row]) -> Iterator[Row]:
-    yield first
-    yield from rows
+        first = list(islice(rows, HEAD_WITHIN)) if not (other and sheet.is_hidden) else []
+        if first and names_books(first):
+            return sheet.name, names, chain(first, rows)
+        if first and other is None:
+            other = sheet.name, chain(first, rows)
+    if other is None:
+        raise refused("no sheet of it has a row", "Put rows into it.")
+    return other[0], names, other[1]
 
 
 def _need_fit(entries: Sequence[zipfile.ZipInfo], size: int) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Self
 from ledger.errors import Problem
 from ledger.events._base import Event, Lane, Scope, fact, is_sealed, sealed, shown_names, with_article
 from ledger.events.withdrawal import NOT_WITHDRAWN, stands
-from ledger.sealed import Sealed
+from ledger.sealed import Sealed, SealState
 
 if TYPE_CHECKING:
     from ledger.entry import Entry
@@ -100,8 +100,15 @@ class Correction(Event):
         return replace(self, changes={n: value for n, value in self.changes.items() if not isinstance(value, Sealed)})
 
     def summary(self) -> str:
-        """Which entry and which fields."""
-        return f"Corrects entry {self.entry}: {', '.join(sorted(self.changes)) or 'nothing'}"
+        """Which entry and which fields; where what is sealed is not at hand, nobody can tell which of it was changed."""
+        named = sorted(name for name, value in self.changes.items() if not _is_shut(value))
+        if len(named) < len(self.changes):
+            named.append("what is sealed" if not named else "and perhaps what is sealed")
+        return f"Corrects entry {self.entry}: {', '.join(named) or 'nothing'}"
+
+
+def _is_shut(value: object) -> bool:
+    return isinstance(value, Sealed) and value.state is SealState.WITHHELD
 
 
 NOT_CORRECTED = frozenset({"correction", "withdrawal", "erasure", "key", "disclosure", "restored", "not-understood"})

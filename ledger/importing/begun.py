@@ -3,18 +3,21 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any, Final, Literal, cast
+from typing import Any, Final, Literal, cast, get_args
 
 from ledger.importing.columns import By, Columns, Matched
 from ledger.importing.identity import Double, Why
 from ledger.importing.reading import Ways
 from ledger.importing.tables import TableFacts
+from ledger.importing.whole_row import Several
 
 __all__ = [
+    "HERE",
     "LISTED_MOST",
     "Begun",
     "Done",
     "Found",
+    "Here",
     "Options",
     "Source",
     "begun_of",
@@ -28,6 +31,8 @@ LISTED_MOST: Final = 5_000
 
 Marks = Literal["1,234.50", "1.234,50"]
 Order = Literal["dmy", "mdy", "ymd"]
+Here = Literal["yes", "no"]
+HERE: Final[tuple[Here, ...]] = get_args(Here)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,10 +42,24 @@ class Options:
     order: Order | None = None
     marks: Marks | None = None
     currency: str | None = None
+    several: Several | None = None
+    here: Here | None = None
+
+    def over(self, before: "Options") -> "Options":
+        """What is said here, and where nothing is what was said before."""
+        said = {name: value for name, value in vars(self).items() if value is not None}
+        return replace(before, **said)
 
     def ways(self, now: datetime) -> Ways:
         """By what its cells are read."""
-        return Ways(day=now.astimezone().date(), currency=self.currency, marks=self.marks, order=self.order)
+        return Ways(
+            day=now.astimezone().date(),
+            currency=self.currency,
+            marks=self.marks,
+            order=self.order,
+            several=self.several,
+            here=self.here,
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,9 +68,11 @@ class Found:
 
     rows: int
     good: int
-    """Rows that would be brought in, likely doubles among them until they are decided on."""
+    """Books that would be brought in, likely doubles among them until they are decided on."""
+    more: int = 0
+    """How many of them come from rows that speak of several, beyond one a row."""
     already: int
-    """Rows that were brought in before."""
+    """Books that were brought in before."""
     wrong: tuple[int, ...] = ()
     """Rows with a problem, the first of them by number."""
     wrong_count: int = 0
@@ -61,6 +82,10 @@ class Found:
     """What has to be said once: how many cells wait for it, and one of them."""
     kept: tuple[str, str] | None = None
     """The first words that say more than what was read of them, and what was; None where there are none."""
+    aside: int = 0
+    """Rows that say themselves that they are no book that is here; they are passed over."""
+    no_book: tuple[int, str] | None = None
+    """The first of them, and its words."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -190,6 +215,8 @@ def _options(said: Mapping[str, Any]) -> Options:
         order=cast("Order | None", said["order"]),
         marks=cast("Marks | None", said["marks"]),
         currency=said["currency"],
+        several=said.get("several"),
+        here=said.get("here"),
     )
 
 
@@ -206,4 +233,6 @@ def _found(said: Mapping[str, Any]) -> Found:
     doubles = tuple(Double(row=row, book=book, why=Why(why)) for row, book, why in said["doubles"])
     asks = {rule: (int(count), str(example)) for rule, (count, example) in said["asks"].items()}
     kept = said.get("kept") and tuple(said["kept"])
-    return Found(**{**said, "wrong": tuple(said["wrong"]), "doubles": doubles, "asks": asks, "kept": kept})
+    no_book = said.get("no_book") and tuple(said["no_book"])
+    told = {"doubles": doubles, "asks": asks, "kept": kept, "no_book": no_book}
+    return Found(**{**said, "wrong": tuple(said["wrong"]), **told})

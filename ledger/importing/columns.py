@@ -8,11 +8,12 @@ from enum import StrEnum
 from typing import Final
 
 from ledger.importing.fields import BY_NAME, named
+from ledger.importing.several import is_state
 from ledger.importing.tables import MERGED
 from ledger.rules.currencies import currencies
 from ledger.rules.grades import read_stated
 
-__all__ = ["HEAD_WITHIN", "By", "Columns", "Matched", "matched", "refitted"]
+__all__ = ["HEAD_WITHIN", "By", "Columns", "Matched", "matched", "names_books", "refitted"]
 
 HEAD_WITHIN: Final = 20
 """Rows among which the line of names is looked for; titles and empty lines may stand above it. Our assumption."""
@@ -21,6 +22,7 @@ _MOST: Final = 0.6
 """A column is what this share of its cells read as. Our assumption."""
 _HOLDING: Final = frozenset({"raw", "slabbed", "slab", "graded", "ungraded", "in holder", "not stated"})
 _NUMBER: Final = re.compile(r"#? ?\d{1,4}([a-z]|\.0)?|\d/\d", re.IGNORECASE)
+_LISTED: Final = re.compile(r"#?\d{1,4}(?:(?:, | ?[-;&\u2013] ?)#?\d{1,4}){1,40}")
 _BOTH: Final = re.compile(r".*[^\W\d_]{2}.*(#|no\.?|nr\.?|\s)\s*\d{1,4}[a-z]?", re.IGNORECASE)
 _DAY: Final = re.compile(
     r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|\d{4}-\d{1,2}(-\d{1,2})?|.*\b(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec).*\d{4}.*",
@@ -82,6 +84,12 @@ def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] |
     return Columns(columns=_by_content(found, body, kept or {}), head_at=head_at)
 
 
+def names_books(rows: Sequence[tuple[int, Sequence[str]]]) -> bool:
+    """A line of names among these rows names the title and the number of books."""
+    names = {named(cell) for cell in _head(rows)[1]}
+    return "title_number" in names or {"title", "number"} <= names
+
+
 def refitted(columns: Columns, fields: Sequence[str | None]) -> Columns:
     """The same columns read as somebody chose.
 
@@ -100,7 +108,17 @@ def _head(rows: Sequence[tuple[int, Sequence[str]]]) -> tuple[int, Sequence[str]
     """The row in which most cells are names of columns."""
     scored = [(sum(named(cell) is not None for cell in cells), -at, at) for at, (_, cells) in enumerate(rows)]
     score, _, at = max(scored[:HEAD_WITHIN], default=(0, 0, 0))
-    return rows[at] if score >= _NAMED_LEAST else (0, ())
+    return rows[at] if score >= _NAMED_LEAST else _strange_head(rows)
+
+
+def _strange_head(rows: Sequence[tuple[int, Sequence[str]]]) -> tuple[int, Sequence[str]]:
+    """The first row, where no cell of it has a digit and most below two of them or more have: names nobody knows here."""
+    first, *body = rows or [(0, ())]
+    if not body or any(map(_has_digit, first[1])):
+        return 0, ()
+    below = [[row[at] for _, row in body if at < len(row) and row[at]] for at, cell in enumerate(first[1]) if cell]
+    counted = sum(_share(cells, _has_digit) >= _MOST for cells in below)
+    return first if counted >= _NAMED_LEAST else (0, ())
 
 
 def _by_content(found: list[Matched], body: Sequence[Sequence[str]], kept: Mapping[str, str]) -> tuple[Matched, ...]:
@@ -112,13 +130,15 @@ def _by_content(found: list[Matched], body: Sequence[Sequence[str]], kept: Mappi
             if other not in {column.field for column in found}:
                 found[at] = Matched(head=each.head, field="title_number", by=By.CONTENT)
     taken = {each.field for each in found}
+    # Where no name at all is known, titles and numbers are told as if there were none.
+    under = _BY_CONTENT_UNDER_A_NAME | (frozenset() if taken - {None} else frozenset({"title", "number"}))
     for field, test in _TESTS:
         if field in taken or (field in ("title", "number") and "title_number" in taken):
             continue
         if field == "title_number" and "title" in taken:
             continue
         free = [at for at, each in enumerate(found) if each.by is By.NOTHING and each.head not in kept and cells[at]]
-        shares = {at: _share(cells[at], test) for at in free if not found[at].head or field in _BY_CONTENT_UNDER_A_NAME}
+        shares = {at: _share(cells[at], test) for at in free if not found[at].head or field in under}
         best = max(shares, key=lambda at: (shares[at], -at), default=None)
         if best is not None and shares[best] >= _MOST:
             found[best] = Matched(head=found[best].head, field=field, by=By.CONTENT)
@@ -131,12 +151,17 @@ def _share(cells: Sequence[str], test: Callable[[str], bool]) -> float:
     return counted[True] / len(cells) if cells else 0.0
 
 
+def _has_digit(cell: str) -> bool:
+    return any(map(str.isdigit, cell))
+
+
 def _is_both(cell: str) -> bool:
     return _BOTH.fullmatch(cell) is not None
 
 
 def _is_number(cell: str) -> bool:
-    return _NUMBER.fullmatch(cell) is not None
+    is_listed = _LISTED.fullmatch(cell) is not None and _DAY.fullmatch(cell) is None
+    return is_listed or _NUMBER.fullmatch(cell) is not None
 
 
 def _is_grade(cell: str) -> bool:
@@ -148,7 +173,8 @@ def _is_amount(cell: str) -> bool:
 
 
 _TESTS: Final[tuple[tuple[str, Callable[[str], bool]], ...]] = (
-    ("currency", lambda cell: cell.upper() in currencies()),
+    ("currency", lambda cell: cell in currencies()),
+    ("here", is_state),
     ("holding", lambda cell: cell.casefold() in _HOLDING),
     ("on", lambda cell: _DAY.fullmatch(cell) is not None),
     ("grade", _is_grade),
@@ -157,5 +183,5 @@ _TESTS: Final[tuple[tuple[str, Callable[[str], bool]], ...]] = (
     ("number", _is_number),
     ("price", _is_amount),
 )
-_BY_CONTENT_UNDER_A_NAME: Final = frozenset({"currency", "holding", "on", "grade", "title_number"})
-"""What cannot well be anything else, so that a column under a strange name can be told by it."""
+_BY_CONTENT_UNDER_A_NAME: Final = frozenset({"currency", "holding", "grade", "title_number", "here"})
+"""What cannot well be anything else, so that a column under a strange name can be told by it; a day can be of anything."""

@@ -30,6 +30,7 @@ class Why(StrEnum):
     """Why a row is likely a book that is here already."""
 
     HOLDER = "holder number"
+    ISSUE = "issue"
     PRICE = "price"
     DAY = "day"
 
@@ -45,7 +46,9 @@ class Double:
 
 @dataclass
 class Doubles:
-    """Holds rows against the books of a collection: the same issue with the same holder number, price or day.
+    """Holds rows against the books of a collection: the same issue, and of what the row says more the same.
+
+    That is the holder number, the price or the day; a row that has none of them is likely any book of its issue.
 
     Keeps: of the collection only books of issues that the file has are held; equal rows of the file are not held against
     each other, for all of them are real.
@@ -70,7 +73,10 @@ class Doubles:
             Why.PRICE: _say(Why.PRICE, _counted(read.get("price"))),
             Why.DAY: _say(Why.DAY, read.get("on")),
         }
+        is_bare = not any(own.values())
         for book, told in self._books.get(short(read.get("title"), read.get("number")), ()):
+            if is_bare:
+                return Double(row=number, book=book, why=Why.ISSUE)
             for why, said in own.items():
                 if said in told:
                     return Double(row=number, book=book, why=why)

@@ -7,7 +7,7 @@ from typing import Any, Final
 from ledger.errors import Problem
 from ledger.importing.fields import BY_NAME
 
-__all__ = ["Loose", "settle"]
+__all__ = ["Loose", "noted", "settle"]
 
 _NOTE: Final = "note"
 
@@ -42,7 +42,12 @@ def settle(
                 problems.append(Problem(field=name, sentence=sentence))
         if each.words:
             kept.append((name, each.words))
+    noted(kept, read)
+    return tuple(kept)
+
+
+def noted(kept: Sequence[tuple[str, str]], read: dict[str, Any]) -> None:
+    """Words of these fields go into the note."""
     if kept:
         own, words = read.get(_NOTE), "; ".join(f"{BY_NAME[name].title}, as written: {said}" for name, said in kept)
         read[_NOTE] = words if own is None else f"{own} ({words})"
-    return tuple(kept)

@@ -3,18 +3,22 @@
 import re
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any, Final, Literal, TypeVar, cast
 
 from ledger.errors import Problem
-from ledger.events._parts import Holding, StatedGrade, usual_opinion
-from ledger.importing.cells import READERS, short_of, text_of, unread
+from ledger.events._parts import StatedGrade
+from ledger.importing import whole_row
+from ledger.importing.cells import READERS as CELL_READERS
+from ledger.importing.cells import short_of, text_of, unread
 from ledger.importing.fields import AMOUNTS, BY_NAME, DAYS
-from ledger.importing.loose import Loose, settle
+from ledger.importing.loose import Loose, noted, settle
 from ledger.importing.loose_amounts import currency_named, plain_amount
 from ledger.importing.loose_dates import loose_day
+from ledger.importing.several import DITTO, SEVERAL_READERS
 from ledger.importing.tables import MERGED, NOT_WORKED_OUT
+from ledger.importing.whole_row import Books, Several
 from ledger.money import AmbiguousAmountError, Money, read_amount
 from ledger.proof.report import MalformedError
 from ledger.rules._tables import table
@@ -31,14 +35,15 @@ ASK_MARKS: Final = "ask.marks"
 ASK_CURRENCY: Final = "ask.currency"
 """Rule of a problem that goes away once the currency of all amounts that name none is said."""
 
+_READERS: Final = {**CELL_READERS, **SEVERAL_READERS}
 _NO_CURRENCY: Final = "An amount without a currency"
+_NOTHING_HERE: Final = "The column says nothing of this book. Say once for the whole file whether such books are here."
 _SAY_CURRENCY: Final = "Say once for the whole file which it is, or write its three letters beside the amount."
 _NOT_KNOWN: Final = frozenset(
     {"", "-", "--", "\u2013", "\u2014", "?", "??", "???", "n/a", "n.a.", "na", "none", "null", "unknown", "not known"}
     | {"n.k.", "not sure", "no idea", "don't know", "don't remember", "can't remember", "not recorded"}
 )
 """What people write where they know nothing. Source: common practice, no source."""
-_SINCE: Final = re.compile(r"(?P<title>.*\S)\s*\((?:vol\.? ?\d+,? ?)?(?P<year>1[89]\d\d|20\d\d)\)")
 _FAULT: Final = re.compile(
     rf"#(?:N/A|REF!|VALUE!|NAME\?|DIV/0!|NUM!|NULL!|SPILL!|CALC!)|{NOT_WORKED_OUT}.*", re.IGNORECASE
 )
@@ -63,6 +68,10 @@ class Ways:
     """Of amounts that name none."""
     marks: Literal["1,234.50", "1.234,50"] | None = None
     order: Literal["dmy", "mdy", "ymd"] | None = None
+    several: Several | None = None
+    """Of rows that speak of several books."""
+    here: Literal["yes", "no"] | None = None
+    """Of rows that say nothing in a column of what is here."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,6 +84,10 @@ class RowRead:
     problems: tuple[Problem, ...] = ()
     kept: tuple[tuple[str, str], ...] = ()
     """Words that say more than what was read of them, by field; they stand in the note."""
+    books: Books = ()
+    """Of each book that it stands for the number; empty for the one that it is."""
+    aside: str = ""
+    """The words by which it says that no such book is here; empty where it does not."""
 
     @property
     def shown(self) -> dict[str, str]:
@@ -115,13 +128,32 @@ class RowReader:
             else:
                 read[name] = found
         kept = settle(loose, read, problems) if loose else ()
-        _take_apart(read)
-        _complete(read, problems)
-        return RowRead(number=number, said=said, read=read, problems=tuple(problems), kept=kept)
+        return self._whole(RowRead(number=number, said=said, read=read, kept=kept), read, problems)
+
+    def _whole(self, row: RowRead, read: dict[str, Any], problems: list[Problem]) -> RowRead:
+        """What its cells come to together."""
+        whole_row.apart(read)
+        if whole_row.is_of_sums(row.said):
+            at = "title" if row.said.get("title") else "title_number"
+            return replace(row, problems=(Problem(field=at, sentence=whole_row.OF_SUMS),))
+        whole_row.complete(read, problems)
+        if "here" in self.fields and "here" not in read and not any(each.field == "here" for each in problems):
+            if self.ways.here is None:
+                problems.append(Problem(field="here", sentence=_NOTHING_HERE, rule=whole_row.ASK_HERE))
+            else:
+                read["here"] = self.ways.here
+        books, shared = whole_row.named_books(row.said, read, problems, self.ways.several)
+        noted(shared, read)
+        aside = whole_row.aside_of(row.said, read, problems)
+        return replace(
+            row, problems=() if aside else tuple(problems), kept=(*row.kept, *shared), books=books, aside=aside
+        )
 
     def _one(self, name: str, text: str, said: Mapping[str, str]) -> Any:  # noqa: ANN401
         if _FAULT.fullmatch(text):
             raise unread(text, f"{short_of(text)} is a fault in the spreadsheet", "Write what it should say.")
+        if text.casefold() in DITTO:
+            raise unread(text, f"{short_of(text)} says the same as above", "Write it out.")
         if name in AMOUNTS:
             if text.startswith(MERGED):
                 problem = f"{text.removeprefix(MERGED)} stands in one cell for several rows"
@@ -133,7 +165,7 @@ class RowReader:
             return self._again((name, text, None), lambda: self._day(name, text))
         if name == "currency":
             return Money.zero(self._code(text) or text).currency
-        reader = READERS.get(name)
+        reader = _READERS.get(name)
         if reader is None:
             return text_of(name, text)
         return self._again((name, text, None), lambda: reader(text))
@@ -242,33 +274,6 @@ def _bare(cell: str, name: str) -> str:
 def plain(text: str) -> str:
     """A cell's text in one form, with single spaces; lines stay apart by a space."""
     return " ".join(unicodedata.normalize("NFC", text).split())
-
-
-def _take_apart(read: dict[str, Any]) -> None:
-    """A title that has its number or the year its series began with it."""
-    both = read.pop("title_number", None)
-    if both is not None:
-        title, number = both
-        read.setdefault("title", title)
-        if number is not None:
-            read.setdefault("number", number)
-    found = _SINCE.fullmatch(read.get("title") or "")
-    if found and "start_year" not in read:
-        read["title"], read["start_year"] = found["title"], int(found["year"])
-
-
-def _complete(read: dict[str, Any], problems: list[Problem]) -> None:
-    """What one field says of another, and what a book cannot be without."""
-    wrong = {problem.field for problem in problems}
-    for name, mend in (("title", "Write the title of its series."), ("number", "Write its number as printed.")):
-        if name not in read and not wrong & {name, "title_number"}:
-            problems.append(Problem(field=name, sentence=f"{BY_NAME[name].title} is missing. {mend}"))
-    if "holder_number" in read:
-        read.setdefault("holding", Holding.SLABBED)
-    stated = read.get("grade")
-    if stated is not None:
-        opinion = usual_opinion(read.get("holding", Holding.NOT_STATED))
-        read["grade"] = StatedGrade(as_written=stated.as_written, steps=stated.steps, opinion_of=opinion)
 
 
 def _problem(name: str, error: MalformedError) -> Problem:

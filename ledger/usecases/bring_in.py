@@ -70,7 +70,7 @@ def _written(  # noqa: PLR0913 - what the work stands on
 ) -> Done:
     books = NewBooks(ledger, actor, writer)
     total = max(begun.facts.rows - (1 if begun.columns.head_at else 0) - len(begun.left), 1)
-    already = seen = 0
+    already = seen = aside = 0
     for some in _by_the_hundred(read_again(ledger, begun)):
         used = writer.used_keys([each.key for each in some])
         for each in some:
@@ -79,12 +79,16 @@ def _written(  # noqa: PLR0913 - what the work stands on
             seen += 1
             if each.row.number in begun.real:
                 real.add(each.key)
-            if each.key in used:
+            if each.row.aside:
+                aside += 1
+            elif each.key in used:
                 already += 1
             else:
                 _add(books, each)
     books.finish(lambda placed: count(total + min(placed, total), 2 * total))
-    return Done(books=books.books, entries=books.entries, already=already, left=len(begun.left), at=ledger.clock.now())
+    return Done(
+        books=books.books, entries=books.entries, already=already, left=len(begun.left) + aside, at=ledger.clock.now()
+    )
 
 
 def _add(books: NewBooks, each: Tried) -> None:

@@ -44,8 +44,8 @@ def issues_of(ledger: Ledger, begun: Begun, told: Callable[[int], None]) -> set[
     found: set[bytes] = set()
     for number, cells in tables_of(ledger).rows(begun.id):
         told(number)
-        read = reader.read(number, cells, begun.mends.get(number)).read
-        found.add(short(read.get("title"), read.get("number")))
+        row = reader.read(number, cells, begun.mends.get(number))
+        found.update(short(row.read.get("title"), each) for each in row.books or (row.read.get("number"),))
     return found
 
 

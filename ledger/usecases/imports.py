@@ -1,6 +1,7 @@
 """A table on its way in: taken, its columns chosen, tried without writing, its rows mended and its doubles decided on."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
 from pathlib import PurePath
@@ -14,7 +15,7 @@ from ledger.importing.fields import BY_NAME, NEEDED
 from ledger.importing.identity import Doubles
 from ledger.importing.reading import RowRead
 from ledger.importing.tables import TableAsked
-from ledger.importing.trying import Trying
+from ledger.importing.trying import Tried, Trying
 from ledger.ports import Ledger
 from ledger.rules.currencies import CurrencyError, currency
 from ledger.usecases.import_kept import (
@@ -157,16 +158,16 @@ def _checked(ledger: Ledger, begun: Begun, count: Count) -> Begun:
         if doubles.issues:
             doubles.take(_telling(reader.listings(), begins))
         trying = Trying(doubles=doubles, used=reader.used_keys)
-        left: set[int] = set()
+        left: Counter[int] = Counter()
         for done, each in enumerate(tried(ledger, begun)):
             told(done)
             if each.key in known.left:
-                left.add(each.row.number)
+                left[each.row.number] += 1
             trying.take(each, is_real=each.key in known.real or each.row.number in begun.real)
         found = trying.found()
-    left &= {each.row for each in found.doubles}
-    found = replace(found, good=found.good - len(left))
-    return change(ledger, begun.id, lambda now: replace(now, found=found, left=now.left | left))
+    gone = left.keys() & {each.row for each in found.doubles}
+    found = replace(found, good=found.good - sum(left[row] for row in gone))
+    return change(ledger, begun.id, lambda now: replace(now, found=found, left=now.left | gone))
 
 
 def _telling(rows: Iterable[T], told: Callable[[int], None]) -> Iterator[T]:
@@ -217,13 +218,16 @@ def mend_rows(
         found = None
     if found is not None:
         touched = (set(said) | leaves) & set(found.wrong)
-        still = {each.row.number for each in tried_again(ledger, mended, touched - leaves) if each.row.problems}
+        again = tried_again(ledger, mended, touched - leaves)
+        still = {each.row.number for each in again if each.row.problems}
         gone = touched - still
         found = replace(
             found,
             wrong=tuple(row for row in found.wrong if row not in gone),
             wrong_count=found.wrong_count - len(gone),
-            good=found.good + len(gone - leaves),
+            good=found.good + sum(bool(each.events) for each in again),
+            more=found.more + sum(each.is_more for each in again),
+            aside=found.aside + sum(bool(each.row.aside) for each in again),
         )
     keep_begun(ledger, replace(mended, found=found))
     return replace(mended, found=found)
@@ -245,10 +249,16 @@ def decide_doubles(  # noqa: PLR0913 - each way to decide
     changed = replace(begun, real=(begun.real | own_rows) - gone, left=(begun.left | gone) - own_rows)
     if found := changed.found:
         doubles = {each.row for each in found.doubles}
-        going = len((changed.left - begun.left) & doubles) - len((begun.left - changed.left) & doubles)
-        changed = replace(changed, found=replace(found, good=found.good - going))
+        going = len(_all_of(ledger, begun, (changed.left - begun.left) & doubles))
+        coming = len(_all_of(ledger, begun, (begun.left - changed.left) & doubles))
+        changed = replace(changed, found=replace(found, good=found.good - going + coming))
     keep_begun(ledger, changed)
     return changed
+
+
+def _all_of(ledger: Ledger, begun: Begun, rows: Collection[int]) -> list[Tried]:
+    """Every book of these rows, left out or not."""
+    return tried_again(ledger, replace(begun, left=frozenset()), rows) if rows else []
 
 
 def put_away(ledger: Ledger, actor: Actor, own: str) -> None:

@@ -219,6 +219,10 @@ def test_their_lines_name_the_entry_and_need_no_sealed_value() -> None:
     correction = a_correction(price=Sealed.of(usd("45.00")), holding="raw")
     assert correction.summary() == "Corrects entry 1: holding, price"
     assert a_correction().summary() == "Corrects entry 1: nothing"
+    assert shut(correction.complete(chain(BOUGHT))).summary() == "Corrects entry 1: holding, and perhaps what is sealed"
+    assert shut(a_correction(price=Sealed.of(usd("45.00"))).complete(chain(BOUGHT))).summary() == (
+        "Corrects entry 1: what is sealed"
+    )
     assert shut(Withdrawal(entry=3)).summary() == "Withdraws entry 3"
     assert shut(Withdrawal(same_as="b-0002")).summary() == "The same copy as another book"
     assert shut(Erasure(entry=1, names=("price", "seller"))).summary() == "Erases price, seller of entry 1"

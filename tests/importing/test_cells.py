@@ -74,7 +74,7 @@ def test_a_title_and_number_can_have_their_printing() -> None:
     }
 
 
-@pytest.mark.parametrize("text", ["Amber Anchor #14-15", "14 Amber Anchor", "Amber Anchor #14 (1962)"])
+@pytest.mark.parametrize("text", ["14 Amber Anchor", "Amber Anchor #14 (1962)"])
 def test_a_title_and_number_that_can_be_meant_otherwise_are_told(text: str) -> None:
     assert "number" in problems(read("title_number", text))
 

@@ -105,3 +105,41 @@ def test_the_mark_of_a_merged_amount_is_no_part_of_what_columns_are_told_by() ->
     rows = [(1, ["Title", "No", f"{MERGED}Price"]), (2, ["Amber Anchor", "1", f"{MERGED}30"])]
 
     assert matched(rows).fields == ("title", "number", "price")
+
+
+def test_a_column_of_days_under_a_name_of_its_own_is_not_when_a_book_was_bought() -> None:
+    found = columns("Title|No|Sold date|Last looked at", "Amber Anchor|14|5/6/2010|3 Apr 1998")
+
+    assert found.fields == ("title", "number", "gone", None)
+
+
+def test_names_in_another_language_are_no_book() -> None:
+    found = columns("Titel|Nummer|Preis|Anzahl", "Amber Anchor|1|12,50|1", "Amber Anchor|2-4|3,50|2")
+
+    assert found.head_at == 1
+    assert found.fields == ("title", "number", None, None)
+
+
+def test_a_first_row_of_words_alone_is_a_book_where_the_others_are_too() -> None:
+    assert columns("Amber Anchor|raw|Attic", "Copper Comet|raw|Attic", "Copper Comet|slabbed|Attic").head_at == 0
+    assert columns("Amber Anchor|14", "Copper Comet|2").head_at == 0
+
+
+@pytest.mark.parametrize("head", ["Title #", "Title & Number", "title_and_number", "Series #"])
+def test_a_name_of_both_is_a_column_of_both_whatever_stands_in_it(head: str) -> None:
+    assert columns(f"{head}|Paid", "Amber Anchor|2", "Copper Comet|3").fields == ("title_number", "price")
+
+
+def test_in_a_table_of_books_from_here_it_is_known_which_have_left_and_who_graded() -> None:
+    found = columns(
+        "title|issue number|state|opinion of|graded by",
+        "Amber Anchor|14|here|grading service|Oakmoth Grading Room",
+        "Amber Anchor|15|left the collection|grading service|Oakmoth Grading Room",
+    )
+
+    assert found.fields == ("title", "number", "here", None, "stated_by")
+    assert columns("Title|No|State", "Amber Anchor|14|VF", "Copper Comet|2|NM-").fields == ("title", "number", "grade")
+
+
+def test_a_first_name_is_no_currency() -> None:
+    assert columns("Title|No|Purchased from", "Amber Anchor|14|Bob", "Copper Comet|2|Bob").fields[2] is None

@@ -50,7 +50,7 @@ def test_a_file_is_read_shown_tried_mended_and_brought_in(signed_in: Browser, le
     before = size(ledger)
 
     page = tried(signed_in, at)
-    assert "2 rows would become books." in text_of(page)
+    assert "2 books would come in." in text_of(page)
     assert "2 rows have a problem" in text_of(page)
     assert size(ledger) == before
 
@@ -71,7 +71,7 @@ def test_a_column_is_set_right_by_hand(signed_in: Browser, ledger: Ledger) -> No
 
     page = tried(signed_in, at, **{"column.2": "note", "source": "My boxes"})
 
-    assert "One row would become a book." in text_of(page)
+    assert "One book would come in." in text_of(page)
     again = read_page(page.text)
     assert again.one("input", name="source").attrs["value"] == "My boxes"
     assert again.one("select", name="column.2").one("option", selected="").attrs["value"] == "note"
@@ -138,7 +138,7 @@ def test_a_second_time_adds_nothing(signed_in: Browser, ledger: Ledger) -> None:
         if not books(ledger):
             signed_in.post(f"{at}/go")
 
-    assert "2 rows were brought in before and are passed over." in text_of(page)
+    assert "2 books were brought in before and are passed over." in text_of(page)
     assert "Nothing new is in it." in text_of(page)
     assert len(books(ledger)) == 2
 
@@ -148,7 +148,7 @@ def test_many_rows_go_on_behind_the_page(home: Home, signed_in: Browser, ledger:
     works = home.app.state.works
     tried(signed_in, at)
     works.wait()
-    assert f"{AT_ONCE + 49} rows would become books." in text_of(signed_in.get(at))
+    assert f"{AT_ONCE + 49} books would come in." in text_of(signed_in.get(at))
 
     signed_in.post(f"{at}/go")
     works.wait()

@@ -1,5 +1,9 @@
 """Bring in: what can be read in two ways is asked once for all rows, where it was found."""
 
+import io
+
+import openpyxl
+
 from tests.web.browser import Browser, form_to, text_of
 from tests.web.markup import read_page
 from tests.web.test_bring_in import sent, tried
@@ -15,7 +19,7 @@ def test_a_date_read_in_two_ways_is_asked_for_once(signed_in: Browser) -> None:
     assert set(form.fields) == {"asked.order"}
     page = signed_in.follow(signed_in.post(f"{at}/answers", {**form.fields, "asked.order": "dmy"}))
 
-    assert "2 rows would become books." in text_of(page)
+    assert "2 books would come in." in text_of(page)
     assert "3 April 1998" in text_of(page)
 
 
@@ -30,7 +34,7 @@ def test_amounts_are_asked_for_once_too_and_what_was_chosen_of_columns_stands(si
     assert set(form.fields) == {"asked.marks"}
     page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.marks": "1.234,50"}))
 
-    assert "2 rows would become books." in text_of(page)
+    assert "2 books would come in." in text_of(page)
     assert "1234.00 USD" in text_of(page)
 
 
@@ -43,3 +47,34 @@ def test_an_answer_that_cannot_be_is_said_and_asked_for_again(signed_in: Browser
     assert page.status_code == 422
     assert "currency" in text_of(page).lower()
     assert form_to(page, f"{at}/answers").fields == {"asked.currency": ""}
+
+
+def test_what_rows_of_several_books_are_is_asked_once_and_what_stays_out_is_said(signed_in: Browser) -> None:
+    at = sent(signed_in, b'Title,No,Have\nA B,"1-5, 7",Y\nC D,2,N\nC D,3,\n')
+
+    page = tried(signed_in, at)
+    assert "One row speaks of several books: 1-5, 7." in text_of(page)
+    assert "In one row the column of what is here is empty." in text_of(page)
+    form = form_to(page, f"{at}/answers")
+    assert set(form.fields) == {"asked.several", "asked.here"}
+    page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.several": "each", "asked.here": "no"}))
+
+    assert "6 books would come in." in text_of(page)
+    assert "That is 5 books more than rows" in text_of(page)
+    assert "2 rows are no books that are here and are passed over, the first of them row 3: “Is here: N”." in text_of(
+        page
+    )
+
+
+def test_of_sheets_the_one_of_books_is_read_and_the_others_are_named(signed_in: Browser) -> None:
+    book = openpyxl.Workbook()
+    book.active.title = "Read me"
+    book.active.append(["My list", "as of today"])
+    book.create_sheet("Comics").append(["Title", "No"])
+    book["Comics"].append(["Amber Anchor", 14])
+    file = io.BytesIO()
+    book.save(file)
+
+    page = signed_in.get(sent(signed_in, file.getvalue(), name="list.xlsx"))
+
+    assert "Read from the sheet Comics alone. The others are not read: Read me." in text_of(page)

@@ -20,8 +20,10 @@ from web.bring_in_told import (
     CELL_MARK_WAYS,
     ENCODING_WAYS,
     FIELD_WAYS,
+    HERE_WAYS,
     MARK_WAYS,
     ORDER_WAYS,
+    SEVERAL_WAYS,
     Ask,
     ColumnLine,
     DoubleLine,
@@ -88,6 +90,8 @@ class TablePage(Page):
     fields: tuple[tuple[str, str], ...] = FIELD_WAYS
     orders: tuple[tuple[str, str], ...] = ORDER_WAYS
     mark_ways: tuple[tuple[str, str], ...] = MARK_WAYS
+    several_ways: tuple[tuple[str, str], ...] = SEVERAL_WAYS
+    here_ways: tuple[tuple[str, str], ...] = HERE_WAYS
 
 
 @router.get(PATH)
@@ -132,12 +136,8 @@ def columns(by: SenderDep, works: LongWorkDep, posted: PostedDep, table: str) ->
 def answers(by: SenderDep, works: LongWorkDep, posted: PostedDep, table: str) -> Response:
     """What was asked for once; then every row is tried again, the columns as they were."""
     begun = work.look_at_import(by.ledger, by.actor, table)
-    said, fields = options_sent(posted, "asked."), [each.field for each in begun.columns.columns]
-    options = Options(
-        order=said.order or begun.options.order,
-        marks=said.marks or begun.options.marks,
-        currency=said.currency or begun.options.currency,
-    )
+    options = options_sent(posted, "asked.").over(begun.options)
+    fields = [each.field for each in begun.columns.columns]
     return _chosen(by, works, begun, fields, options, begun.source)
 
 

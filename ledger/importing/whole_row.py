@@ -1,0 +1,145 @@
+"""A row as a whole, its cells being read: what one says of another, how many books it stands for, and whether it is one."""
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final, Literal, get_args
+
+from ledger.errors import Problem
+from ledger.events._parts import Holding, StatedGrade, usual_opinion
+from ledger.importing.fields import AMOUNTS, BY_NAME
+from ledger.importing.several import BOOKS_MOST
+from ledger.rows import folded
+
+__all__ = [
+    "ASK_HERE",
+    "ASK_SEVERAL",
+    "OF_SUMS",
+    "SEVERAL",
+    "Books",
+    "Several",
+    "apart",
+    "aside_of",
+    "complete",
+    "is_of_sums",
+    "keys_of",
+    "named_books",
+]
+
+ASK_SEVERAL: Final = "ask.several"
+"""Rule of a problem that goes away once it is said what rows are that speak of several books."""
+ASK_HERE: Final = "ask.here"
+"""Rule of a problem that goes away once it is said whether books are here of which the column says nothing."""
+
+Several = Literal["each", "together", "as_written"]
+"""A row that speaks of several books: its amounts are of each, or of all together, or it is one book that is numbered so."""
+SEVERAL: Final[tuple[Several, ...]] = get_args(Several)
+Books = tuple[str, ...]
+"""Of each book that a row stands for its number; empty where it is the one of the row."""
+_SINCE: Final = re.compile(r"(?P<title>.*\S)\s*\((?:vol\.? ?\d+,? ?)?(?P<year>1[89]\d\d|20\d\d)\)")
+OF_SUMS: Final = (
+    "This looks like a line of sums and not like a book. Leave it out; of a series that is called so, write the year it "
+    "began with its title, like Total (1990)."
+)
+_SUMS: Final = re.compile(
+    r"(?:(?:grand|sub|over ?all)[- ]?)?totals?(?: (?:of )?(?:books|comics|issues|value|cost|paid|spent|price|number))?"
+    r"|sum|average|number of (?:books|comics|issues)"
+)
+"""What stands at the beginning of a line of sums. Source: common practice, no source."""
+
+
+def is_of_sums(said: Mapping[str, str]) -> bool:
+    """The row looks like a line of sums: what should be its title is what people write there."""
+    texts = (folded(said.get(name, "")).strip("0123456789 .,:=") for name in ("title", "title_number"))
+    return any(_SUMS.fullmatch(text) for text in texts)
+
+
+def aside_of(said: Mapping[str, str], read: Mapping[str, Any], problems: Sequence[Problem]) -> str:
+    """The words by which a row says that no such book is here; empty where it says no such thing."""
+    wrong = {each.field for each in problems}
+    for name, absent in (("copies", (0,)), ("here", ("no",))):
+        if read.get(name) in absent and name not in wrong:
+            return f"{BY_NAME[name].title}: {said.get(name, '')}"
+    gone = read.get("gone", "no")
+    return "" if gone == "no" else f"{BY_NAME['gone'].title}: {gone}"
+
+
+def apart(read: dict[str, Any]) -> None:
+    """A title that has its number or the year its series began with it."""
+    both = read.pop("title_number", None)
+    if both is not None:
+        title, number = both
+        read.setdefault("title", title)
+        if number is not None:
+            read.setdefault("number", number)
+    found = _SINCE.fullmatch(read.get("title") or "")
+    if found and "start_year" not in read:
+        read["title"], read["start_year"] = found["title"], int(found["year"])
+
+
+def complete(read: dict[str, Any], problems: list[Problem]) -> None:
+    """What one field says of another, and what a book cannot be without."""
+    wrong = {problem.field for problem in problems}
+    for name, mend in (("title", "Write the title of its series."), ("number", "Write its number as printed.")):
+        if name not in read and not wrong & {name, "title_number"}:
+            problems.append(Problem(field=name, sentence=f"{BY_NAME[name].title} is missing. {mend}"))
+    if "holder_number" in read:
+        read.setdefault("holding", Holding.SLABBED)
+    stated = read.get("grade")
+    if stated is not None:
+        opinion = usual_opinion(read.get("holding", Holding.NOT_STATED))
+        read["grade"] = StatedGrade(as_written=stated.as_written, steps=stated.steps, opinion_of=opinion)
+
+
+def named_books(
+    said: Mapping[str, str], read: dict[str, Any], problems: list[Problem], several: Several | None
+) -> tuple[Books, tuple[tuple[str, str], ...]]:
+    """The books that a row stands for, and the words that go into its note, by field.
+
+    Keeps: what is of all books together is an amount of none of them.
+    """
+    listed = read.pop("numbers", ())
+    numbers = () if several == "as_written" else listed
+    copies = read.get("copies", 1)
+    count = max(len(numbers), 1) * copies
+    if count <= 1 or "number" not in read:
+        return (), ()
+    at = next(name for name in ("number", "title_number") if said.get(name)) if numbers else "copies"
+    at = at if said.get(at) else "title_number" if said.get("title_number") else "number"
+    if fault := _against(read, numbers, count, several):
+        rule = ASK_SEVERAL if several is None else ""
+        problems.append(Problem(field=at, sentence=fault, rule=rule))
+        return (), ()
+    kept = tuple(_together(said, read, count)) if several == "together" else ()
+    return tuple(number for number in numbers or (read["number"],) for _ in range(copies)), kept
+
+
+def _against(read: Mapping[str, Any], numbers: Books, count: int, several: Several | None) -> str:
+    if count > BOOKS_MOST:
+        return f"It stands for {count} books, and there may be {BOOKS_MOST} in one row. Write fewer."
+    if "holder_number" in read:
+        return f"It stands for {count} books and has one holder number. Write a row for each."
+    if several is None:
+        what = f"the numbers {', '.join(numbers)}" if numbers else f"{count} copies"
+        return f"It speaks of {what}. Say once for the whole file what such rows are."
+    return (
+        f"It speaks of {count} copies, and a row was said to be one book. Write 1." if several == "as_written" else ""
+    )
+
+
+def _together(said: Mapping[str, str], read: dict[str, Any], count: int) -> Iterator[tuple[str, str]]:
+    for name in AMOUNTS:
+        if read.pop(name, None) is not None:
+            yield name, f"{said.get(name, '')} for {count} books together"
+
+
+def keys_of(key: str, books: Books) -> Iterator[str]:
+    """The key of each book of a row; of copies the first, of one number alone, has the key of the row.
+
+    Keeps: a number that a list has more or less than before changes the key of no other.
+    """
+    seen: Counter[str] = Counter()
+    is_one = len(set(books)) == 1
+    for number in books:
+        copy, seen[number] = seen[number], seen[number] + 1
+        yield key + ("" if is_one else f".{number}") + (f".copy{copy + 1}" if copy else "")
