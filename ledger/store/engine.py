@@ -45,6 +45,8 @@ _WRITING: Final = (
     "PRAGMA foreign_keys = ON",
     "PRAGMA recursive_triggers = ON",
     "PRAGMA wal_autocheckpoint = 0",
+    # Up to 32 MiB of the file: the indexes into which many books are put at once, with keys in no order.
+    "PRAGMA cache_size = -32768",
 )
 _READING: Final = (
     *_CAREFUL,
