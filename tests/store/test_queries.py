@@ -236,7 +236,7 @@ def test_a_cursor_that_was_not_given_out_is_refused(shelf: Kept, name: str) -> N
         ({"sort": "price"}, "sort"),
         ({"limit": 0}, "limit"),
         ({"limit": 501}, "limit"),
-        ({"text": " ".join(map(str, range(25)))}, "text"),
+        ({"text": " ".join(map(str, range(25)))}, "q"),
     ],
 )
 def test_an_order_or_a_page_that_there_is_not_is_refused(shelf: Kept, query: dict[str, Any], field: str) -> None:

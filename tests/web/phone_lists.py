@@ -124,6 +124,7 @@ AT_THE_COMPUTER = {
     *("/bench/tools/new", "/bench/tools/{tool}", "/bench/tools/{tool}/off"),
     *("/bench/tools/{tool}/retire", "/bench/tools/{tool}/back"),
     *("/bring-in", "/bring-in/{table}/columns", "/bring-in/{table}/rows", "/bring-in/{table}/doubles"),
+    *("/bring-in/{table}/answers", "/collection/catalogue/{catalogue}/off"),
     *("/bring-in/{table}/fixed", "/bring-in/{table}/go", "/bring-in/{table}/call-off", "/bring-in/{table}/put-away"),
     *("/value", "/value/sales/{sale}", "/books/{book}/value"),
     *(
