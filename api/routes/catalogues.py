@@ -2,12 +2,13 @@
 
 from typing import Annotated, Any, Final, Literal
 
-from fastapi import APIRouter, Depends, Path, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 from fastapi.responses import StreamingResponse
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.bodies import read_body, read_capped, read_json
-from api.deps import LedgerDep, ReadingDep, an_id, is_json
+from api.answers import placed
+from api.bodies import read_body, read_json
+from api.deps import LedgerDep, ReadingBodyDep, ReadingDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
 from api.queries import Step
 from api.schemas import Answer
@@ -103,11 +104,6 @@ class SheetResponse(StreamingResponse):
     media_type = "application/pdf"
 
 
-async def body_of(request: Request, _actor: ReadingDep, _json: Annotated[None, Depends(is_json)]) -> bytes:
-    """The body."""
-    return await read_capped(request)
-
-
 @router.get(
     "",
     summary="List catalogues",
@@ -134,7 +130,7 @@ def begin_catalogue(
     response: Response,
     ledger: LedgerDep,
     actor: ReadingDep,
-    data: Annotated[bytes, Depends(body_of)],
+    data: ReadingBodyDep,
 ) -> CatalogueAnswer:
     """Books as a PDF in the order of titles, with a picture of each, contents and an index; the page makes the same.
 
@@ -142,7 +138,7 @@ def begin_catalogue(
     """
     asked = read_body(CatalogueBody, read_json(data))
     begun = work.begin_catalogue(ledger, actor, asked.wish())
-    response.headers["Location"] = f"{request.scope.get('root_path', '')}/catalogues/{begun.id}"
+    placed(request, response, f"/catalogues/{begun.id}")
     return _answer(begun)
 
 
