@@ -189,6 +189,8 @@ class Book:
 
     def with_grades_ended(self, seq: int) -> Book:
         """The book with every grade in force ended by that entry: its holder is open."""
+        if self.grade_in_force() is None and self.stated is None and self.holder_number is None:
+            return self
         ended = tuple(step if step.ended_by is not None else replace(step, ended_by=seq) for step in self.grades)
         return replace(self, grades=ended, stated=None, holder_number=None)
 

@@ -116,21 +116,28 @@ class Purchase(Event):
     def apply(self, book: "Book", at: At) -> "Book":
         """It is in the collection; what is stated of it is its last stated grade."""
         back = self.means is Means.CAME_BACK and bool(book.ownerships)
-        if not (back and self.holding is Holding.NOT_STATED) and not self._in_the_holder_known(book):
-            book = book.with_grades_ended(at.seq)
-            book = replace(book, holding=self.holding, holder_number=self.holder_number)
-        if self.stated is not None:
-            step = GradeStep(
-                seq=at.seq, on=self.on, stated=self.stated, holder_number=self.holder_number, own_submission=False
-            )
-            book = replace(book, stated=self.stated, grades=(*book.grades, step))
+        as_known = (back and self.holding is Holding.NOT_STATED) or self._in_the_holder_known(book)
+        book = book if as_known else book.with_grades_ended(at.seq)
         return replace(
             book,
             status=Status.EXPECTED if self.expects_arrival else Status.HELD,
             issue=self.issue,
+            holding=book.holding if as_known else self.holding,
+            holder_number=book.holder_number if as_known else self.holder_number,
+            stated=self.stated or book.stated,
+            grades=(*book.grades, *self._grade_step(at)),
             ownerships=self._ownerships(book, at, back=back),
             earlier_work=book.earlier_work if back else self.earlier_work.value,
             choice=book.choice if back else None,
+        )
+
+    def _grade_step(self, at: At) -> tuple[GradeStep, ...]:
+        if self.stated is None:
+            return ()
+        return (
+            GradeStep(
+                seq=at.seq, on=self.on, stated=self.stated, holder_number=self.holder_number, own_submission=False
+            ),
         )
 
     def _in_the_holder_known(self, book: "Book") -> bool:

@@ -80,7 +80,7 @@ class Envelope:
 
         Raises: MalformedError where the body holds something that has no byte form.
         """
-        return encode({each.name: getattr(self, each.name) for each in fields(self)}, what=_WHAT)
+        return encode(vars(self), what=_WHAT)
 
     @classmethod
     def from_bytes(cls, data: bytes) -> "Envelope":

@@ -3,7 +3,7 @@
 The one door for single acts is `ledger/usecases/record.py`; this is the same for a whole collection that comes at once.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from hashlib import sha256
@@ -30,6 +30,8 @@ __all__ = ["NewBooks", "misfits"]
 
 AT_ONCE: Final = 200
 """Books that are put in together."""
+IDS_AT_ONCE: Final = (200, 16_000)
+"""Ids that are drawn together, at first and at most: as many again as were drawn before."""
 _TRIED: Final = datetime.fromisoformat("2000-01-01T00:00:00+00:00")
 
 
@@ -77,6 +79,23 @@ class _Tree:
         return [held[each] for each in which]
 
 
+class _Ids:
+    """Ids nobody can guess, handed out in their order: what a database keeps by them is then written side by side."""
+
+    def __init__(self, chance: Chance) -> None:
+        self._chance, self._drawn = chance, 0
+        self._left: Iterator[str] = iter(())
+
+    def next(self) -> str:
+        """The next one."""
+        if (found := next(self._left, None)) is None:
+            some = max(IDS_AT_ONCE[0], min(self._drawn, IDS_AT_ONCE[1]))
+            self._drawn += some
+            self._left = iter(sorted(random_id(self._chance) for _ in range(some)))
+            found = next(self._left)
+        return found
+
+
 @dataclass
 class _Waiting:
     """What is to be put in with the next books."""
@@ -102,6 +121,7 @@ class NewBooks:
         self._first = head.books + 1
         self._trees = {name: _Tree(name, size, writer) for name, size in ((ENTRIES, head.size), (HEADS, head.books))}
         self._waiting = _Waiting()
+        self._book_ids, self._acts = _Ids(ledger.chance), _Ids(ledger.chance)
         self.books = self.entries = 0
 
     def add(self, events: Sequence[Event], key: str, said: bytes) -> None:
@@ -114,7 +134,7 @@ class NewBooks:
         if len(self._waiting.books) >= AT_ONCE:
             self._flush()
         codec, chance = self._ledger.codec, self._ledger.chance
-        book, act, number = random_id(chance), random_id(chance), self._trees[HEADS].size + 1
+        book, act, number = self._book_ids.next(), self._acts.next(), self._trees[HEADS].size + 1
         first, entries, before = self._trees[ENTRIES].size + 1, [], None
         for at, event in enumerate(events, start=1):
             envelope, sealed = self._envelope(event, (book, number, at, before), act, codec, chance)

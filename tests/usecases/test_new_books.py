@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import fields, replace
+from operator import attrgetter
 from typing import Any
 
 import pytest
@@ -18,7 +19,7 @@ from ledger.usecases import new_books
 from ledger.usecases.new_books import NewBooks, misfits
 from ledger.usecases.record import Draft, Request, record
 from ledger.usecases.verify import verify_ledger
-from ledger.views import BookQuery
+from ledger.views import BookQuery, EntryQuery
 from tests.builders import CODEC, a_purchase, a_slab, an_issue, on, usd
 from tests.conftest import Kept
 from tests.store.writing import OWNER, Scribe
@@ -53,6 +54,23 @@ def listed(log: object, text: str = "") -> list[tuple[str, str]]:
     with log.read() as reader:  # type: ignore[attr-defined]
         page = reader.books(BookQuery(text=text or None, limit=100))
     return [(row.title, row.number) for row in page.rows]
+
+
+def test_books_that_come_together_have_ids_in_their_order_each_its_own(
+    store: Kept, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(new_books, "IDS_AT_ONCE", (5, 10))
+
+    bring(Scribe(store.log), [a_row(number) for number in range(40)])
+
+    with store.log.read() as reader:
+        rows = sorted(reader.books(BookQuery(limit=100)).rows, key=attrgetter("no"))
+        acts = [reader.entries(EntryQuery(book=row.book)).rows[0].act for row in rows]
+    for ids in ([row.book for row in rows], acts):
+        assert len(set(ids)) == 40
+        drawn = [ids[:5], ids[5:10], ids[10:20], ids[20:30], ids[30:]]
+        assert [sorted(some) for some in drawn] == drawn
+        assert sorted(ids) != ids
 
 
 def test_books_that_come_together_prove_themselves_and_are_listed(store: Kept) -> None:
