@@ -15,9 +15,9 @@ from ledger.accounts import Accounts
 from ledger.errors import LedgerError
 from ledger.ports import Ledger
 from ledger.usecases.arrive import sweep_partials
-from ledger.usecases.catalogues import sweep_catalogues
+from ledger.usecases.catalogues import CATALOGUES
 from ledger.usecases.daily import sign_if_due
-from ledger.usecases.exports import sweep_exports
+from ledger.usecases.exports import EXPORTS
 from ledger.usecases.sign_in import sweep
 from web import errors
 from web.assets import Assets
@@ -123,6 +123,6 @@ async def _sweep(ledger: Ledger, accounts: Accounts) -> None:
             await run_in_threadpool(sign_if_due, ledger)
         with suppress(OSError):
             await run_in_threadpool(sweep_partials, ledger)
-            await run_in_threadpool(sweep_exports, ledger)
-            await run_in_threadpool(sweep_catalogues, ledger)
+            await run_in_threadpool(EXPORTS.sweep, ledger)
+            await run_in_threadpool(CATALOGUES.sweep, ledger)
         await asyncio.sleep(SWEEP_SECONDS)

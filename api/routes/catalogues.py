@@ -10,12 +10,12 @@ from api.answers import placed
 from api.bodies import read_body, read_json
 from api.deps import LedgerDep, ReadingBodyDep, ReadingDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
+from api.made import MadeAnswer, how_far
 from api.queries import Step
 from api.schemas import Answer
 from ledger.book import Status
 from ledger.catalogues import Printing, Wish
 from ledger.events._parts import Holding
-from ledger.proof.envelope import moment_text
 from ledger.rules.grades import Grade
 from ledger.rules.headings import Heading
 from ledger.usecases import catalogues as work
@@ -75,21 +75,15 @@ class CatalogueBody(BaseModel):
         return Wish(query=query, places=self.print_places)
 
 
-class CatalogueAnswer(Answer):
+class CatalogueAnswer(MadeAnswer):
     """One catalogue: how far it is, and what it came to."""
 
-    id: str = Field(description="Its id.")
-    state: Literal["under way", "ready", "failed"] = Field(description="How far it is.")
     chosen: list[str] = Field(description="What was chosen, as its first page says it.")
     print_places: bool = Field(description="It is printed where each book is.")
-    begun: str = Field(description="When it was begun. Units: UTC.")
-    ended: str | None = Field(description="When it was ready, or failed; null while it is under way. Units: UTC.")
     done: int = Field(ge=0, description="Books whose covers are at hand so far; with all of them the pages are set.")
     expected: int = Field(ge=0, description="How many books there are; 0 until they are counted.")
     books: int | None = Field(description="Books in it; null until it is ready.")
     entries: int | None = Field(description="Entries of the ledger that it shows; null until it is ready.")
-    bytes: int | None = Field(description="Size of the file; null until it is ready. Units: bytes.")
-    failure: str | None = Field(description="Why it failed; null where it did not.")
 
 
 class CatalogueList(Answer):
@@ -112,7 +106,7 @@ class SheetResponse(StreamingResponse):
 )
 def list_catalogues(ledger: LedgerDep, actor: ReadingDep) -> CatalogueList:
     """A catalogue lies here for a day, and no longer than the server runs; of more than two the oldest goes."""
-    return CatalogueList(catalogues=[_answer(each) for each in work.catalogues_of(ledger, actor)])
+    return CatalogueList(catalogues=[_answer(each) for each in work.CATALOGUES.all(ledger, actor)])
 
 
 @router.post(
@@ -150,7 +144,7 @@ def begin_catalogue(
 )
 def read_catalogue(ledger: LedgerDep, actor: ReadingDep, catalogue: CatalogueId) -> CatalogueAnswer:
     """Under way with its count, ready with its size, or failed with the reason."""
-    return _answer(work.catalogue_named(ledger, actor, an_id("catalogue", catalogue)))
+    return _answer(work.CATALOGUES.named(ledger, actor, an_id("catalogue", catalogue)))
 
 
 @router.get(
@@ -171,7 +165,7 @@ def fetch_catalogue(ledger: LedgerDep, actor: ReadingDep, catalogue: CatalogueId
     """A PDF that lasts and can be read out. The same ledger, asked the same, gives the same bytes."""
     name = an_id("catalogue", catalogue)
     headers = {"Content-Disposition": 'attachment; filename="slipsheet-catalogue.pdf"', "Cache-Control": "no-store"}
-    return SheetResponse(work.catalogue_pieces(ledger, actor, name), headers=headers)
+    return SheetResponse(work.CATALOGUES.pieces(ledger, actor, name), headers=headers)
 
 
 @router.delete(
@@ -183,24 +177,17 @@ def fetch_catalogue(ledger: LedgerDep, actor: ReadingDep, catalogue: CatalogueId
 )
 def take_catalogue_away(ledger: LedgerDep, actor: ReadingDep, catalogue: CatalogueId) -> None:
     """One that is under way is called off; another can be begun at once."""
-    work.take_catalogue_away(ledger, actor, an_id("catalogue", catalogue))
+    work.CATALOGUES.take_away(ledger, actor, an_id("catalogue", catalogue))
 
 
 def _answer(each: Printing) -> CatalogueAnswer:
     outcome = each.outcome
     return CatalogueAnswer(
-        id=each.id,
-        state=each.state.value,
+        **how_far(each),
         chosen=list(each.chosen),
         print_places=each.places,
-        begun=moment_text(each.begun),
-        ended=None if each.ended is None else moment_text(each.ended),
-        done=each.done,
-        expected=each.expected,
         books=outcome.books if outcome else None,
         entries=outcome.entries if outcome else None,
-        bytes=outcome.size if outcome else None,
-        failure=each.failure or None,
     )
 
 

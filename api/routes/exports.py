@@ -1,6 +1,6 @@
 """exports: the whole collection as one archive, made while one does something else, and fetched when it is ready."""
 
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Any, Final
 
 from fastapi import APIRouter, Path, Request, Response
 from fastapi.responses import StreamingResponse
@@ -10,9 +10,9 @@ from api.answers import placed
 from api.bodies import read_body, read_json
 from api.deps import LedgerDep, TakingOutBodyDep, TakingOutDep, an_id
 from api.documents import EVERYWHERE, failures, text_header
+from api.made import MadeAnswer, how_far
 from api.schemas import Answer
 from ledger.exports import Export
-from ledger.proof.envelope import moment_text
 from ledger.usecases import exports as work
 from ledger.usecases.sign_in import PASSWORD_LEAST, PASSWORD_MOST
 
@@ -35,14 +35,10 @@ class ExportBody(BaseModel):
     )
 
 
-class ExportAnswer(Answer):
+class ExportAnswer(MadeAnswer):
     """One archive: how far it is, and what it came to."""
 
-    id: str = Field(description="Its id.")
-    state: Literal["under way", "ready", "failed"] = Field(description="How far it is.")
     keys: bool = Field(description="The signing key is in it, under a passphrase.")
-    begun: str = Field(description="When it was begun. Units: UTC.")
-    ended: str | None = Field(description="When it was ready, or failed; null while it is under way. Units: UTC.")
     done: int = Field(ge=0, description="Rows, entries and photographs that are written so far.")
     expected: int = Field(ge=0, description="How many there are in all; 0 until they are counted.")
     entries: int | None = Field(description="Entries in it; null until it is ready.")
@@ -50,8 +46,6 @@ class ExportAnswer(Answer):
         description="Photographs in it, originals and clean copies; null until it is ready."
     )
     missing: list[str] = Field(description="SHA-256 of photographs that are not in it: gone here, or changed.")
-    bytes: int | None = Field(description="Size of the file; null until it is ready. Units: bytes.")
-    failure: str | None = Field(description="Why it failed; null where it did not.")
 
 
 class ExportList(Answer):
@@ -74,7 +68,7 @@ class ArchiveResponse(StreamingResponse):
 )
 def list_exports(ledger: LedgerDep, actor: TakingOutDep) -> ExportList:
     """An archive lies here for a day, and no longer than the server runs; of more than two the oldest goes."""
-    return ExportList(exports=[_answer(each) for each in work.exports_of(ledger, actor)])
+    return ExportList(exports=[_answer(each) for each in work.EXPORTS.all(ledger, actor)])
 
 
 @router.post(
@@ -112,7 +106,7 @@ def begin_export(
 )
 def read_export(ledger: LedgerDep, actor: TakingOutDep, export: ExportId) -> ExportAnswer:
     """Under way with its count, ready with its size, or failed with the reason."""
-    return _answer(work.export_named(ledger, actor, an_id("archive", export)))
+    return _answer(work.EXPORTS.named(ledger, actor, an_id("archive", export)))
 
 
 @router.get(
@@ -145,24 +139,17 @@ def fetch_export(ledger: LedgerDep, actor: TakingOutDep, export: ExportId) -> Ar
 )
 def take_export_away(ledger: LedgerDep, actor: TakingOutDep, export: ExportId) -> None:
     """One that is under way is called off."""
-    work.take_export_away(ledger, actor, an_id("archive", export))
+    work.EXPORTS.take_away(ledger, actor, an_id("archive", export))
 
 
 def _answer(each: Export) -> ExportAnswer:
     outcome = each.outcome
     return ExportAnswer(
-        id=each.id,
-        state=each.state.value,
+        **how_far(each),
         keys=each.keys,
-        begun=moment_text(each.begun),
-        ended=None if each.ended is None else moment_text(each.ended),
-        done=each.done,
-        expected=each.expected,
         entries=outcome.entries if outcome else None,
         photographs=outcome.pictures if outcome else None,
         missing=list(outcome.missing) if outcome else [],
-        bytes=outcome.size if outcome else None,
-        failure=each.failure or None,
     )
 
 

@@ -1,18 +1,22 @@
-"""Has the whole collection taken out while one does something else: begun, looked at, fetched, taken away."""
+"""Has the whole collection taken out while one does something else."""
 
 from collections.abc import Iterator
-from typing import BinaryIO
+from typing import BinaryIO, Final
 
 from ledger.actor import Actor
-from ledger.errors import ConflictError, NotFoundError
-from ledger.exports import Export, Exports, Outcome
+from ledger.errors import ConflictError
+from ledger.exports import Export, Outcome
 from ledger.makings import Progress
 from ledger.ports import Ledger
 from ledger.usecases.doorbook import Came, note
+from ledger.usecases.made import Made
 from ledger.usecases.record import random_id
 from ledger.usecases.take_out import NEEDED, need_passphrase, take_out
 
-__all__ = ["begin_export", "export_named", "export_pieces", "exports_of", "sweep_exports", "take_export_away"]
+__all__ = ["EXPORTS", "begin_export", "export_pieces"]
+
+EXPORTS: Final = Made[Export, Outcome](sort="archive", needed=NEEDED, of=lambda ledger: ledger.exports)
+"""Those that lie here."""
 
 
 def begin_export(ledger: Ledger, actor: Actor, *, passphrase: str | None = None) -> Export:
@@ -33,55 +37,16 @@ def begin_export(ledger: Ledger, actor: Actor, *, passphrase: str | None = None)
         head = made.head
         return Outcome(size=made.size, entries=head.state.size, pictures=head.pictures, missing=made.missing)
 
-    if not _exports(ledger).begin(export, work):
-        raise ConflictError(sentence="Another archive is being written. Wait until it is done.")
+    EXPORTS.begin(ledger, export, work)
     note(Came.ARCHIVE_BEGUN, who=actor.id)
     return export
 
 
-def exports_of(ledger: Ledger, actor: Actor) -> list[Export]:
-    """Those that are there, the newest first."""
-    actor.require(NEEDED)
-    return [] if ledger.exports is None else ledger.exports.all()
-
-
-def export_named(ledger: Ledger, actor: Actor, own: str) -> Export:
-    """How far one is.
-
-    Raises: NotFoundError, ForbiddenError.
-    """
-    actor.require(NEEDED)
-    if ledger.exports is None:
-        raise NotFoundError(what="archive", name=own)
-    return ledger.exports.named(own)
-
-
 def export_pieces(ledger: Ledger, actor: Actor, own: str) -> Iterator[bytes]:
-    """The file of one that is ready, a piece at a time.
+    """The file of one that is ready, a piece at a time; that it was taken is noted.
 
     Raises: NotFoundError, ForbiddenError.
     """
-    found = export_named(ledger, actor, own)
-    pieces = _exports(ledger).pieces(found.id)
+    pieces = EXPORTS.pieces(ledger, actor, own)
     note(Came.ARCHIVE_TAKEN, who=actor.id)
     return pieces
-
-
-def take_export_away(ledger: Ledger, actor: Actor, own: str) -> None:
-    """It lies here no longer; one that is under way is called off.
-
-    Raises: NotFoundError, ForbiddenError.
-    """
-    _exports(ledger).take_away(export_named(ledger, actor, own).id)
-
-
-def sweep_exports(ledger: Ledger) -> None:
-    """Those that lay here long enough are gone."""
-    if ledger.exports is not None:
-        ledger.exports.sweep()
-
-
-def _exports(ledger: Ledger) -> Exports:
-    if ledger.exports is None:
-        raise ConflictError(sentence="No archive can be made here: this ledger is open for reading only.")
-    return ledger.exports

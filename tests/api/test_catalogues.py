@@ -258,10 +258,10 @@ def test_after_a_day_it_is_gone(door: Door) -> None:
     where = ended(door, {})
     makings = makings_of(door.ledger)
     assert isinstance(makings._clock, FakeClock)
-    module.sweep_catalogues(door.ledger)
+    module.CATALOGUES.sweep(door.ledger)
     assert door.get(where).status_code == 200
     makings._clock.time += KEPT_FOR
-    module.sweep_catalogues(door.ledger)
+    module.CATALOGUES.sweep(door.ledger)
     problem(door.get(where), 404)
     assert list(makings._folder.iterdir()) == []
 

@@ -17,7 +17,7 @@ from ledger.keeping.bring_in import bring_in
 from ledger.makings import KEPT_FOR, State
 from ledger.settings import Settings
 from ledger.usecases.checkpoint import current
-from ledger.usecases.exports import exports_of
+from ledger.usecases.exports import EXPORTS
 from tests.api.door import Door, door_to, fields, problem
 from tests.fakes import FakeClock
 from tests.pictures import a_picture
@@ -122,7 +122,7 @@ def test_after_a_day_it_is_gone(real: Door) -> None:
     assert real.client.get(where).status_code == 200
     clock.time += KEPT_FOR
     exports.sweep()
-    assert exports_of(real.ledger, OWNER) == []
+    assert EXPORTS.all(real.ledger, OWNER) == []
     assert list(exports._folder.iterdir()) == []
 
 

@@ -144,7 +144,7 @@ def test_while_one_is_written_the_page_says_how_far_it_is_and_can_be_left(signed
     assert "data-working" in part.text
     assert "<html" not in part.text
     refused = signed_in.follow(signed_in.post(NEW, {}))
-    assert "Another archive is being written." in text_of(refused)
+    assert "Another archive is being made." in text_of(refused)
     assert signed_in.get(f"{PATH}/held.zip").status_code == 404
     may_end.set()
     exports.wait(20)

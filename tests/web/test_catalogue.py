@@ -236,7 +236,7 @@ def test_it_can_be_called_off_while_it_is_made(
 ) -> None:
     assert shelf
     begun(signed_in, gate)
-    (own,) = module.catalogues_of(ledger, OWNER)
+    (own,) = module.CATALOGUES.all(ledger, OWNER)
     where = f"{PATH}/{own.id}/off"
 
     page = signed_in.follow(signed_in.post(where, form_to(signed_in.get(PATH), where).fields))
@@ -245,7 +245,7 @@ def test_it_can_be_called_off_while_it_is_made(
     assert form_to(page, PATH)
     gate.may_end.set()
     ended(ledger)
-    assert module.catalogues_of(ledger, OWNER) == []
+    assert module.CATALOGUES.all(ledger, OWNER) == []
     assert "There was no room." not in text_of(signed_in.get(PATH))
 
 
@@ -253,7 +253,7 @@ def test_a_choice_that_finds_no_book_begins_nothing(signed_in: Browser, ledger: 
     assert shelf
     page = signed_in.follow(signed_in.post(PATH, {"q": "nowhere"}))
     assert "nothing to print" in text_of(page)
-    assert module.catalogues_of(ledger, OWNER) == []
+    assert module.CATALOGUES.all(ledger, OWNER) == []
 
 
 def test_without_what_makes_a_pdf_the_page_says_what_to_install(

@@ -12,7 +12,7 @@ from ledger.errors import ConflictError, InvalidError, NotFoundError, Problem
 from ledger.exports import Export
 from ledger.makings import KEPT_FOR, State
 from ledger.ports import Ledger
-from ledger.usecases.exports import begin_export, export_pieces, exports_of, take_export_away
+from ledger.usecases.exports import EXPORTS, begin_export, export_pieces
 from ledger.usecases.sign_in import PASSWORD_LEAST
 from ledger.usecases.tables_out import Sheet, SheetForm, sheet_pieces
 from web.deps import ActorDep, ConfirmedActorDep, FrameDep, LedgerDep, PostedDep
@@ -66,7 +66,7 @@ class NewArchivePage(Page):
 @router.get(PATH)
 def look(request: Request, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Response:
     """Those that are here, or how far one is."""
-    exports = exports_of(ledger, actor)
+    exports = EXPORTS.all(ledger, actor)
     running = next((each for each in exports if each.state is State.UNDER_WAY), None)
     shown = ArchivePage(
         frame=frame.at(Place.CHECK),
@@ -109,7 +109,7 @@ def fetch(export: str, ledger: LedgerDep, actor: ConfirmedActorDep) -> Response:
 @router.post(PATH + "/{export}/off")
 def take_away(export: str, request: Request, ledger: LedgerDep, actor: ActorDep) -> Response:
     """It lies here no longer."""
-    take_export_away(ledger, actor, export)
+    EXPORTS.take_away(ledger, actor, export)
     return go_to(request, PATH, Told(sentence=t("archive.gone")))
 
 
@@ -139,7 +139,7 @@ def _passphrase(posted: Posted) -> str | None:
 def _new(
     frame: Frame, ledger: Ledger, actor: Actor, sent: Posted, problems: tuple[Problem, ...] = ()
 ) -> NewArchivePage:
-    exports_of(ledger, actor)
+    EXPORTS.all(ledger, actor)
     named = tuple(
         Problem(field=FIRST if each.field == "passphrase" else each.field, sentence=each.sentence) for each in problems
     )

@@ -15,12 +15,10 @@ from ledger.makings import State
 from ledger.ports import Ledger
 from ledger.usecases.browse import look_through
 from ledger.usecases.catalogues import (
+    CATALOGUES,
     NOT_AT_HAND,
     begin_catalogue,
     can_be_printed,
-    catalogue_pieces,
-    catalogues_of,
-    take_catalogue_away,
 )
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep
 from web.frame import Frame, Place, Told
@@ -80,24 +78,24 @@ def take(request: Request, ledger: LedgerDep, actor: ActorDep) -> Response:
     if made is None:
         return go_to(request, PATH, Told(sentence=t("catalogue.none_made")))
     headers = {"Content-Disposition": f'attachment; filename="{FILE}"', "Cache-Control": "no-store"}
-    pieces = catalogue_pieces(ledger, actor, made.id)
+    pieces = CATALOGUES.pieces(ledger, actor, made.id)
     return StreamingResponse(pieces, media_type="application/pdf", headers=headers)
 
 
 @router.post(PATH + "/{catalogue}/off")
 def call_off(catalogue: str, request: Request, ledger: LedgerDep, actor: ActorDep) -> Response:
     """Its work ends at the next book, and nothing of it is kept."""
-    take_catalogue_away(ledger, actor, catalogue)
+    CATALOGUES.take_away(ledger, actor, catalogue)
     return go_to(request, PATH, Told(sentence=t("catalogue.working.called_off")))
 
 
 def _last(ledger: Ledger, actor: Actor) -> Printing | None:
-    return next(iter(catalogues_of(ledger, actor)), None)
+    return next(iter(CATALOGUES.all(ledger, actor)), None)
 
 
 def _made(ledger: Ledger, actor: Actor) -> Printing | None:
     """The last one that came to its end; it lies here although a later one is being made, or failed."""
-    return next((each for each in catalogues_of(ledger, actor) if each.state is State.READY), None)
+    return next((each for each in CATALOGUES.all(ledger, actor) if each.state is State.READY), None)
 
 
 def _page(frame: Frame, ledger: Ledger, actor: Actor, asked: Asked, *, places: bool) -> CataloguePage:
