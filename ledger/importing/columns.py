@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from ledger.importing.fields import BY_NAME, named
+from ledger.importing.fields import BY_NAME
+from ledger.importing.heads import Head, read_head
 from ledger.importing.several import is_state
 from ledger.importing.tables import MERGED
 from ledger.rules.currencies import currencies
@@ -63,6 +64,11 @@ class Columns:
         """Of each column the field it is read as."""
         return tuple(each.field for each in self.columns)
 
+    @property
+    def heads(self) -> Mapping[str, Head]:
+        """What stands over the column of each field."""
+        return {each.field: read_head(each.head) for each in self.columns if each.field is not None}
+
 
 def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] | None = None) -> Columns:
     """The columns of a table by its first rows, each with its number; `kept` says what was chosen for a name before.
@@ -77,7 +83,7 @@ def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] |
     found: list[Matched] = []
     for name in heads:
         chosen = (kept or {}).get(name.strip())
-        field = chosen if chosen in BY_NAME else None if chosen is not None else named(name)
+        field = chosen if chosen in BY_NAME else None if chosen is not None else read_head(name).field
         free = None if field in {each.field for each in found} else field
         by = By.NOTHING if free is None and chosen is None else By.HAND if chosen is not None else By.NAME
         found.append(Matched(head=name.strip(), field=free, by=by))
@@ -86,7 +92,7 @@ def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] |
 
 def names_books(rows: Sequence[tuple[int, Sequence[str]]]) -> bool:
     """A line of names among these rows names the title and the number of books."""
-    names = {named(cell) for cell in _head(rows)[1]}
+    names = {read_head(cell).field for cell in _head(rows)[1]}
     return "title_number" in names or {"title", "number"} <= names
 
 
@@ -106,7 +112,7 @@ def refitted(columns: Columns, fields: Sequence[str | None]) -> Columns:
 
 def _head(rows: Sequence[tuple[int, Sequence[str]]]) -> tuple[int, Sequence[str]]:
     """The row in which most cells are names of columns."""
-    scored = [(sum(named(cell) is not None for cell in cells), -at, at) for at, (_, cells) in enumerate(rows)]
+    scored = [(sum(read_head(cell).field is not None for cell in cells), -at, at) for at, (_, cells) in enumerate(rows)]
     score, _, at = max(scored[:HEAD_WITHIN], default=(0, 0, 0))
     return rows[at] if score >= _NAMED_LEAST else _strange_head(rows)
 

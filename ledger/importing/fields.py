@@ -18,139 +18,120 @@ class Field:
     names: tuple[str, ...]
 
 
-def _field(name: str, title: str, *names: str) -> Field:
-    return Field(name=name, title=title, names=(title.casefold(), *names))
+def _field(name: str, title: str, names: str) -> Field:
+    return Field(name=name, title=title, names=(title.casefold(), *names.split(", ")))
 
 
 FIELDS: Final[tuple[Field, ...]] = (
-    _field("title", "Series title", "title", "series", "comic", "comic book", "book", "name"),
-    _field("number", "Number", "no", "no.", "nr", "nr.", "#", "num", "issue", "issue number", "issue no", "issue no."),
+    _field(
+        "title",
+        "Series title",
+        "title, series, comic, comic book, comic title, comic name, book title, series name, name of series, title "
+        "of series, book, name",
+    ),
+    _field(
+        "number",
+        "Number",
+        "no, no., nr, nr., #, num, issue, issue number, issue no, issue no., issue num, issue nr, issue nr., number "
+        "of issue",
+    ),
     _field(
         "title_number",
         "Title and number",
-        "title & number",
-        "title/number",
-        "title #",
-        "title no",
-        "title/issue",
-        "title and issue",
-        "series #",
-        "series/number",
-        "item",
-        "description",
-        "what",
+        "title & number, title/number, title #, title no, title/issue, title and issue, series #, series/number, "
+        "item, description, what",
     ),
     _field(
         "copies",
         "Copies",
-        "qty",
-        "qty.",
-        "quantity",
-        "copies owned",
-        "copy count",
-        "number of copies",
-        "no. of copies",
-        "# of copies",
-        "how many",
-        "count",
+        "qty, qty., quantity, copies owned, qty owned, quantity owned, copies held, qty in collection, copy count, "
+        "number of copies, no. of copies, # of copies, how many, count",
     ),
-    _field("here", "Is here", "have", "have it", "own", "own it", "owned", "got", "got it", "in collection", "status"),
+    _field("here", "Is here", "have, have it, own, own it, owned, got, got it, in collection, status"),
     _field(
         "gone",
         "Sold or wanted",
-        "sold",
-        "sold on",
-        "date sold",
-        "sold date",
-        "sale date",
-        "sold to",
-        "sold for",
-        "sold price",
-        "gone",
-        "want",
-        "wanted",
-        "wants",
+        "sold, sold on, date sold, sold date, sale date, sold to, sold for, sold price, gone, want, wanted, wants, "
         "wish list",
     ),
-    _field("start_year", "Series start year", "start year", "series year", "volume year", "series began", "began"),
-    _field("publisher", "Publisher", "pub", "publ", "publ.", "published by", "publishers"),
-    _field("cover_date", "Cover date", "cover", "published", "publication date", "date of issue", "issue date"),
-    _field("printing", "Printing", "print", "printing no"),
-    _field("variant", "Variant", "cover variant", "edition", "version"),
-    _field("holding", "Raw or slabbed", "raw/slabbed", "holder", "holding", "slabbed", "slab", "sealed"),
+    _field("start_year", "Series start year", "start year, series year, volume year, series began, began"),
+    _field("publisher", "Publisher", "pub, publ, publ., published by, publishers"),
+    _field(
+        "cover_date",
+        "Cover date",
+        "cover, published, publication date, date of issue, issue date, year, cover year, pub date, pub. date, pub "
+        "year, publication year, date published, year published, month and year",
+    ),
+    _field("printing", "Printing", "print, printing no"),
+    _field("variant", "Variant", "cover variant, variant cover, edition, version"),
+    _field("holding", "Raw or slabbed", "raw/slabbed, holder, holding, slabbed, slab, sealed"),
     _field(
         "holder_number",
         "Holder number",
-        "holder or certificate number",
-        "certificate number",
-        "certificate no",
-        "certificate",
-        "slab number",
-        "label number",
-        "serial",
-        "serial number",
+        "holder or certificate number, certificate number, certificate no, cert, cert., cert no, cert. no, cert. "
+        "no., cert number, certification number, certificate, slab number, label number, serial, serial number, "
         "serial no",
     ),
-    _field("grade", "Stated grade", "grade", "grade as written", "condition", "cond", "cond."),
-    _field("stated_by", "Grade stated by", "stated by", "graded by", "grader", "service"),
+    _field(
+        "grade",
+        "Stated grade",
+        "grade, grade as written, condition, condition/grade, grade/condition, overall grade, cond, cond.",
+    ),
+    _field("stated_by", "Grade stated by", "stated by, graded by, grader, service"),
     _field(
         "on",
         "Bought on",
-        "bought",
-        "purchase date",
-        "date bought",
-        "date purchased",
-        "purchased",
-        "acquired",
-        "acquired on",
-        "date acquired",
-        "date",
-        "when",
-        "when bought",
-        "day",
+        "bought, purchase date, date bought, bought date, day bought, purchased on, date of purchase, acquisition "
+        "date, date of acquisition, date purchased, purchased, acquired, acquired on, date acquired, date, when, "
+        "when bought, day",
     ),
-    _field("means", "How it came", "how", "means", "acquired by", "how acquired", "way"),
+    _field("means", "How it came", "how, means, acquired by, how acquired, way"),
     _field(
         "price",
         "Price paid",
-        "price",
-        "paid",
-        "cost",
-        "purchase price",
-        "bought for",
-        "amount",
-        "what i paid",
-        "what we paid",
-        "what was paid",
+        "price, paid, cost, purchase price, amount paid, price i paid, purchase cost, cost price, acquisition cost, "
+        "acquisition price, bought for, amount, what i paid, what we paid, what was paid",
     ),
-    _field("currency", "Currency", "currency code", "ccy", "cur", "code"),
-    _field("premium", "Premium", "buyer's premium", "buyers premium", "fees", "fee"),
-    _field("tax", "Tax", "sales tax", "vat"),
-    _field("shipping", "Shipping", "postage", "p&p", "post", "shipping cost"),
-    _field("seller", "Seller", "bought from", "from", "from whom", "dealer", "vendor", "source"),
-    _field("venue", "Venue", "where", "where bought", "bought at", "shop", "fair", "site", "market"),
-    _field("reason", "Reason", "why", "why bought"),
-    _field("place", "Place", "location", "box", "where kept", "kept in", "stored", "storage", "shelf", "drawer"),
-    _field("value", "Value", "current value", "worth", "market value", "fair market value", "estimate", "est. value"),
-    _field("value_on", "Valued on", "valued", "value date", "date of value", "date valued", "as of"),
-    _field("note", "Note", "notes", "comment", "comments", "remark", "remarks"),
+    _field("currency", "Currency", "currency code, ccy, cur, code"),
+    _field("premium", "Premium", "buyer's premium, buyers premium, fees, fee"),
+    _field("tax", "Tax", "sales tax, vat"),
+    _field("shipping", "Shipping", "postage, p&p, post, shipping cost"),
+    _field(
+        "seller",
+        "Seller",
+        "bought from, purchased from, acquired from, who from, from, from whom, dealer, vendor, source",
+    ),
+    _field(
+        "venue",
+        "Venue",
+        "where, where bought, where purchased, place of purchase, bought where, store, bought at, shop, fair, site, "
+        "market",
+    ),
+    _field("reason", "Reason", "why, why bought"),
+    _field(
+        "place",
+        "Place",
+        "location, box, where kept, where stored, where it is, kept at, stored in, box no, box no., box number, "
+        "kept in, stored, storage, shelf, drawer",
+    ),
+    _field(
+        "value",
+        "Value",
+        "current value, value now, value today, present value, today's value, current worth, estimated value, est "
+        "value, current market value, fmv, appraised value, worth, market value, fair market value, estimate, est. "
+        "value",
+    ),
+    _field(
+        "value_on",
+        "Valued on",
+        "valued, value date, date of value, date valued, valuation date, date of valuation, value as of, as of",
+    ),
+    _field("note", "Note", "notes, comment, comments, remark, remarks"),
     _field(
         "id",
         "Own number",
-        "id",
-        "own id",
-        "ref",
-        "reference",
-        "inventory number",
-        "inventory no",
-        "inv no",
-        "inv. no.",
-        "catalogue number",
-        "catalogue no",
-        "key",
-        "record",
-        "record id",
-        "my number",
+        "id, own id, ref, reference, inventory number, inventory no, inv no, inv. no., catalogue number, catalogue "
+        "no, key, record, record id, my number",
     ),
 )
 """In the order in which a form offers them. Source of the names over columns: common practice, no source."""

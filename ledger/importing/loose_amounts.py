@@ -14,7 +14,7 @@ from ledger.importing.loose import Loose
 from ledger.rules._tables import table
 from ledger.rules.currencies import currencies
 
-__all__ = ["currency_named", "may_be_amount", "plain_amount"]
+__all__ = ["by_sign", "codes_named", "currency_named", "may_be_amount", "plain_amount"]
 
 _NOTHING: Final = frozenset({"free", "gratis", "nil", "nothing", "no charge", "no cost", "for free", "zero"})
 _DOLLARS: Final = ("$", "dollar", "dollars", "buck", "bucks")
@@ -60,8 +60,20 @@ _CIRCA: Final = re.compile(r"[Cc]a\s.*")
 
 def currency_named(text: str, among: str | None) -> str | None:
     """The currency that a code, a sign or a word names; of several `among`, if it is one of them."""
-    codes = _named(text)
+    codes = codes_named(text)
     return codes[0] if len(codes) == 1 else among if among in codes else None
+
+
+def codes_named(text: str) -> tuple[str, ...]:
+    """The currencies that a code, a sign or a word can stand for."""
+    code = text.strip().upper()
+    return (code,) if code in currencies() else _codes(re.sub(r"[()]", "", text).strip().casefold().rstrip("."))
+
+
+def by_sign(text: str) -> str | None:
+    """The currency of an amount, by its first sign that can stand for any; None where that can stand for several."""
+    codes = next(filter(None, map(_of_sign, text)), ())
+    return codes[0] if len(codes) == 1 else None
 
 
 def may_be_amount(text: str) -> bool:
@@ -72,7 +84,7 @@ def may_be_amount(text: str) -> bool:
     if written(bare) is not None or _CENTS.fullmatch(bare):
         return True
     found = _PARTS.fullmatch(bare)
-    return found is not None and bool(_named(f"{found['before']} {found['after']}"))
+    return found is not None and bool(codes_named(f"{found['before']} {found['after']}"))
 
 
 def plain_amount(text: str, currency: str | None) -> str | Loose | None:
@@ -108,11 +120,6 @@ def plain_amount(text: str, currency: str | None) -> str | Loose | None:
         problem = f"{unit} stands for several currencies"
         raise unread(text, problem, "Write the three letters of the one it is, like GBP.")
     return bare if bare != text else None
-
-
-def _named(text: str) -> tuple[str, ...]:
-    code = text.strip().upper()
-    return (code,) if code in currencies() else _codes(re.sub(r"[()]", "", text).strip().casefold().rstrip("."))
 
 
 def _codes(plain: str) -> tuple[str, ...]:

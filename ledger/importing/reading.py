@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from functools import partial
 from typing import Any, Final, Literal, TypeVar, cast
 
 from ledger.errors import Problem
@@ -13,15 +14,15 @@ from ledger.importing import whole_row
 from ledger.importing.cells import READERS as CELL_READERS
 from ledger.importing.cells import short_of, text_of, unread
 from ledger.importing.fields import AMOUNTS, BY_NAME, DAYS
+from ledger.importing.heads import Head
 from ledger.importing.loose import Loose, noted, settle
-from ledger.importing.loose_amounts import currency_named, plain_amount
+from ledger.importing.loose_amounts import by_sign, currency_named, plain_amount
 from ledger.importing.loose_dates import loose_day
 from ledger.importing.several import DITTO, SEVERAL_READERS
 from ledger.importing.tables import MERGED, NOT_WORKED_OUT
 from ledger.importing.whole_row import Books, Several
 from ledger.money import AmbiguousAmountError, Money, read_amount
 from ledger.proof.report import MalformedError
-from ledger.rules._tables import table
 from ledger.spreadsheet_cells import cell as written
 from ledger.spreadsheet_cells import read_cell
 from ledger.when import AmbiguousDateError, When, WhenError, read_when
@@ -52,6 +53,7 @@ words are common practice, no source."""
 _COUNTED: Final = re.compile(r"[2-5]\d{4}(?:\.\d+)?", re.ASCII)
 """A day as spreadsheets count it, from 1954 to 2064. Source: ECMA-376 part 1 section 18.17.4."""
 _BEFORE_ALL: Final = date(1899, 12, 30)
+_NO_HEAD: Final = Head()
 _CODE: Final = re.compile(r"(?<![A-Za-z])[A-Za-z]{3}(?![A-Za-z])")
 _REMEMBERED: Final = 20_000
 """Readings that are kept to be used again; beyond it they are all let go."""
@@ -105,6 +107,8 @@ class RowReader:
 
     fields: Sequence[str | None]
     ways: Ways
+    heads: Mapping[str, Head] = field(default_factory=dict)
+    """What stands over the column of each field; it goes before what is said for the whole file."""
     _seen: dict[tuple[str, str, str | None], Any] = field(default_factory=dict)
 
     def read(self, number: int, cells: Sequence[str], mends: Mapping[str, str] | None = None) -> RowRead:
@@ -186,13 +190,14 @@ class RowReader:
 
     def _day(self, name: str, text: str) -> When | Loose:
         found: When | Loose | None
+        exact = partial(self._exact_day, name)
         try:
-            found = _counted(text) or self._exact_day(text)
+            found = _counted(text) or exact(text)
         except AmbiguousDateError:
             raise
         except WhenError:
             is_printed = name == "cover_date"
-            found = loose_day(text, self._exact_day, today=self.ways.day, is_printed=is_printed)
+            found = loose_day(text, exact, today=self.ways.day, is_printed=is_printed)
             if found is None:
                 raise
         day = found.value if isinstance(found, Loose) else found
@@ -200,12 +205,12 @@ class RowReader:
             raise unread(text, f"{day.label()} is still to come", "Write a day that has been.")
         return found
 
-    def _exact_day(self, text: str) -> When:
+    def _exact_day(self, name: str, text: str) -> When:
         try:
             return read_when(text, today=self.ways.day)
         except AmbiguousDateError:
             # What can be meant in one way only is read so, whatever is said of the others.
-            return read_when(text, order=self.ways.order, today=self.ways.day)
+            return read_when(text, order=self.heads.get(name, _NO_HEAD).order or self.ways.order, today=self.ways.day)
 
     def _code(self, text: str) -> str | None:
         """The currency that a row names for its amounts; what names none is left for its problem."""
@@ -214,18 +219,19 @@ class RowReader:
         return currency_named(text, self.ways.currency) or text.upper()
 
     def _amount(self, name: str, text: str, code: str | None) -> Money | Loose:
+        usual = self.heads.get(name, _NO_HEAD).currency(self.ways.currency)
         try:
-            found = self._exact_amount(text, code)
+            found = self._exact_amount(text, code, usual)
         except AmbiguousAmountError:
             raise
         except MalformedError as error:
-            other = plain_amount(text, code or self.ways.currency)
+            other = plain_amount(text, code or usual)
             if other is None or (isinstance(other, Loose) and name != "price"):
                 raise
             if isinstance(other, Loose):
                 return other
             try:
-                found = self._exact_amount(other, code)
+                found = self._exact_amount(other, code, usual)
             except MalformedError as second:
                 raise error if second.what == _NO_CURRENCY else second from None
         if found.minor < 0:
@@ -234,8 +240,8 @@ class RowReader:
             raise unread(text, "a value of zero says nothing", "Leave it empty.")
         return found
 
-    def _exact_amount(self, text: str, code: str | None) -> Money:
-        stated = code or (None if _CODE.search(text) else self._by_sign(text) or self.ways.currency)
+    def _exact_amount(self, text: str, code: str | None, usual: str | None) -> Money:
+        stated = code or (None if _CODE.search(text) else by_sign(text) or usual)
         if stated is None and not _CODE.search(text):
             raise MalformedError(
                 what=_NO_CURRENCY, problem=f"{text} does not say which currency it is in", mend=_SAY_CURRENCY
@@ -244,12 +250,6 @@ class RowReader:
             return read_amount(text, currency=stated)
         except AmbiguousAmountError:
             return read_amount(text, currency=stated, reading=self.ways.marks)
-
-    def _by_sign(self, text: str) -> str | None:
-        """A sign that stands for one currency alone names it."""
-        row = next((found for sign in text if (found := table("currency_signs").row(sign)) is not None), None)
-        codes = row.texts("codes") if row is not None else ()
-        return codes[0] if len(codes) == 1 else None
 
 
 def _counted(text: str) -> When | None:

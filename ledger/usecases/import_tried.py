@@ -17,7 +17,7 @@ __all__ = ["issues_of", "read_again", "reader_for", "tried", "tried_again"]
 
 def reader_for(ledger: Ledger, begun: Begun) -> RowReader:
     """What reads its rows."""
-    return RowReader(begun.columns.fields, begun.options.ways(ledger.clock.now()))
+    return RowReader(begun.columns.fields, begun.options.ways(ledger.clock.now()), begun.columns.heads)
 
 
 def tried(ledger: Ledger, begun: Begun) -> Iterator[Tried]:
