@@ -12,7 +12,7 @@ from ledger.importing.identity import Why
 from ledger.importing.reading import RowRead
 from ledger.importing.runs import Run
 from ledger.importing.tables import COLUMNS_MOST, ENCODINGS, MARKS
-from ledger.importing.whole_row import Several
+from ledger.importing.whole_row import Several, Untitled
 from ledger.proof.envelope import moment_text
 from ledger.usecases.bring_in import hindrance
 from ledger.usecases.imports import SOURCE_MOST
@@ -86,10 +86,20 @@ class ColumnsBody(_Body):
     here: Here | None = Field(
         None, description="Whether a book is here where the column that tells it is empty; null asks."
     )
+    untitled: Untitled | None = Field(
+        None, description="Whether a row without a title has the one above it; null asks where there is one."
+    )
 
     def options(self) -> Options:
         """As the ledger knows them."""
-        return Options(order=self.order, marks=self.marks, currency=self.currency, several=self.several, here=self.here)
+        return Options(
+            order=self.order,
+            marks=self.marks,
+            currency=self.currency,
+            several=self.several,
+            here=self.here,
+            untitled=self.untitled,
+        )
 
 
 class MendBody(_Body):
@@ -192,6 +202,7 @@ class ImportAnswer(Answer):
     currency: str | None = Field(description="Currency of amounts that name none; null for not said.")
     several: str | None = Field(description="What a row of several books is; null for not said.")
     here: str | None = Field(description="Whether books are here where the column is empty; null for not said.")
+    untitled: str | None = Field(description="Whether rows without a title have the one above; null for not said.")
     found: FoundAnswer | None = Field(description="What the last dry run found; null before one.")
     hindrance: str | None = Field(description="Why it cannot be brought in as it stands; null where it can, or was.")
     running: RunAnswer | None = Field(description="The work that goes on; null for none.")
@@ -250,6 +261,7 @@ def told_import(begun: Begun, run: Run | None) -> ImportAnswer:
         currency=begun.options.currency,
         several=begun.options.several,
         here=begun.options.here,
+        untitled=begun.options.untitled,
         found=None if found is None else _told_found(begun, found),
         hindrance=None if done else hindrance(begun),
         running=None if run is None else RunAnswer(done=run.done, expected=run.expected),

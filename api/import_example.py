@@ -26,6 +26,7 @@ _TABLE: dict[str, Any] = {
     "currency": "USD",
     "several": None,
     "here": None,
+    "untitled": None,
     "found": None,
     "hindrance": "Its rows were not tried since its columns were chosen. Try them first.",
     "running": None,

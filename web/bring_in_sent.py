@@ -1,7 +1,7 @@
 """What the forms of a table on its way in send: ways of reading, cells written anew, decisions on likely doubles."""
 
 from ledger.importing.begun import HERE, Options
-from ledger.importing.whole_row import SEVERAL
+from ledger.importing.whole_row import SEVERAL, UNTITLED
 from web.posted import Posted
 
 __all__ = ["decisions_sent", "mends_sent", "options_sent"]
@@ -11,12 +11,14 @@ def options_sent(posted: Posted, before: str = "") -> Options:
     """How dates and amounts are read, by names that begin so; what was left open, or is no choice, is not said."""
     order, marks = posted.get(f"{before}order"), posted.get(f"{before}marks")
     several, here = posted.get(f"{before}several"), posted.get(f"{before}here")
+    untitled = posted.get(f"{before}untitled")
     return Options(
         order=next((each for each in ("dmy", "mdy", "ymd") if each == order), None),
         marks=next((each for each in ("1,234.50", "1.234,50") if each == marks), None),
         currency=posted.get(f"{before}currency").upper() or None,
         several=next((each for each in SEVERAL if each == several), None),
         here=next((each for each in HERE if each == here), None),
+        untitled=next((each for each in UNTITLED if each == untitled), None),
     )
 
 

@@ -12,7 +12,7 @@ from ledger.importing.fields import BY_NAME, FIELDS
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead
 from ledger.importing.tables import ENCODINGS, MERGED
 from ledger.importing.tables import MARKS as CELL_MARKS
-from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, SEVERAL
+from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, ASK_UNTITLED, SEVERAL, UNTITLED
 from ledger.ports import Ledger
 from web.wording import t
 
@@ -20,10 +20,7 @@ __all__ = [
     "CELL_MARK_WAYS",
     "ENCODING_WAYS",
     "FIELD_WAYS",
-    "HERE_WAYS",
-    "MARK_WAYS",
-    "ORDER_WAYS",
-    "SEVERAL_WAYS",
+    "WAYS",
     "Ask",
     "Cell",
     "ColumnLine",
@@ -44,16 +41,22 @@ _CELL: Final = 60
 ENCODING_WAYS: Final = (("", t("bring_in.found_out")), *((each, each) for each in ENCODINGS))
 CELL_MARK_WAYS: Final = (("", t("bring_in.found_out")), *((each, t(f"bring_in.marks.{each}")) for each in CELL_MARKS))
 FIELD_WAYS: Final = (("", t("bring_in.pass_over")), *((each.name, each.title) for each in FIELDS))
-ORDER_WAYS: Final = (("", t("bring_in.ask_if")), *((each, t(f"value.orders.{each}")) for each in DATE_ORDERS))
-MARK_WAYS: Final = (("", t("bring_in.ask_if")), *((each, each) for each in MARKS))
-SEVERAL_WAYS: Final = (("", t("bring_in.ask_if")), *((each, t(f"bring_in.severals.{each}")) for each in SEVERAL))
-HERE_WAYS: Final = (("", t("bring_in.ask_if")), *((each, t(f"bring_in.heres.{each}")) for each in HERE))
+_ANSWERS: Final[Mapping[str, tuple[tuple[str, str], ...]]] = {
+    "order": tuple((each, t(f"value.orders.{each}")) for each in DATE_ORDERS),
+    "marks": tuple((each, each) for each in MARKS),
+    "several": tuple((each, t(f"bring_in.severals.{each}")) for each in SEVERAL),
+    "here": tuple((each, t(f"bring_in.heres.{each}")) for each in HERE),
+    "untitled": tuple((each, t(f"bring_in.untitleds.{each}")) for each in UNTITLED),
+}
+WAYS: Final = {name: (("", t("bring_in.ask_if")), *answers) for name, answers in _ANSWERS.items()}
+"""What can be said once for a whole file, by the name of each question that is answered by a choice."""
 _ASKS: Final = {
     ASK_ORDER: "order",
     ASK_MARKS: "marks",
     ASK_CURRENCY: "currency",
     ASK_SEVERAL: "several",
     ASK_HERE: "here",
+    ASK_UNTITLED: "untitled",
 }
 
 

@@ -9,7 +9,7 @@ from ledger.importing.columns import By, Columns, Matched
 from ledger.importing.identity import Double, Why
 from ledger.importing.reading import Ways
 from ledger.importing.tables import TableFacts
-from ledger.importing.whole_row import Several
+from ledger.importing.whole_row import Several, Untitled
 
 __all__ = [
     "HERE",
@@ -44,6 +44,7 @@ class Options:
     currency: str | None = None
     several: Several | None = None
     here: Here | None = None
+    untitled: Untitled | None = None
 
     def over(self, before: "Options") -> "Options":
         """What is said here, and where nothing is what was said before."""
@@ -59,6 +60,7 @@ class Options:
             order=self.order,
             several=self.several,
             here=self.here,
+            untitled=self.untitled,
         )
 
 
@@ -217,6 +219,7 @@ def _options(said: Mapping[str, Any]) -> Options:
         currency=said["currency"],
         several=said.get("several"),
         here=said.get("here"),
+        untitled=said.get("untitled"),
     )
 
 

@@ -20,7 +20,7 @@ from ledger.importing.loose_amounts import by_sign, currency_named, plain_amount
 from ledger.importing.loose_dates import loose_day
 from ledger.importing.several import DITTO, SEVERAL_READERS
 from ledger.importing.tables import MERGED, NOT_WORKED_OUT
-from ledger.importing.whole_row import Books, Several
+from ledger.importing.whole_row import Books, Several, Untitled
 from ledger.money import AmbiguousAmountError, Money, read_amount
 from ledger.proof.report import MalformedError
 from ledger.spreadsheet_cells import cell as written
@@ -38,7 +38,6 @@ ASK_CURRENCY: Final = "ask.currency"
 
 _READERS: Final = {**CELL_READERS, **SEVERAL_READERS}
 _NO_CURRENCY: Final = "An amount without a currency"
-_NOTHING_HERE: Final = "The column says nothing of this book. Say once for the whole file whether such books are here."
 _SAY_CURRENCY: Final = "Say once for the whole file which it is, or write its three letters beside the amount."
 _NOT_KNOWN: Final = frozenset(
     {"", "-", "--", "\u2013", "\u2014", "?", "??", "???", "n/a", "n.a.", "na", "none", "null", "unknown", "not known"}
@@ -74,6 +73,8 @@ class Ways:
     """Of rows that speak of several books."""
     here: Literal["yes", "no"] | None = None
     """Of rows that say nothing in a column of what is here."""
+    untitled: Untitled | None = None
+    """Of rows without a title."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -141,14 +142,12 @@ class RowReader:
             at = "title" if row.said.get("title") else "title_number"
             return replace(row, problems=(Problem(field=at, sentence=whole_row.OF_SUMS),))
         whole_row.complete(read, problems)
-        if "here" in self.fields and "here" not in read and not any(each.field == "here" for each in problems):
-            if self.ways.here is None:
-                problems.append(Problem(field="here", sentence=_NOTHING_HERE, rule=whole_row.ASK_HERE))
-            else:
-                read["here"] = self.ways.here
+        whole_row.about_title(row.said, problems, self.ways.untitled)
+        if "here" in self.fields:
+            whole_row.about_here(read, problems, self.ways.here)
         books, shared = whole_row.named_books(row.said, read, problems, self.ways.several)
         noted(shared, read)
-        aside = whole_row.aside_of(row.said, read, problems)
+        aside = whole_row.aside_of(row.said, read, problems, self.ways.untitled)
         return replace(
             row, problems=() if aside else tuple(problems), kept=(*row.kept, *shared), books=books, aside=aside
         )

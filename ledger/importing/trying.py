@@ -11,14 +11,14 @@ from ledger.importing.begun import LISTED_MOST, Begun, Found
 from ledger.importing.identity import Double, Doubles, row_key
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead, RowReader
 from ledger.importing.tables import MERGED, Row
-from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, keys_of
+from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, ASK_UNTITLED, keys_of
 from ledger.when import When
 
 __all__ = ["Misfits", "Tried", "Trying", "tried_rows"]
 
 Misfits = Callable[[tuple[Event, ...]], tuple[tuple[int, Problem], ...]]
 """What stands against a new book with these events, each with the place of its event."""
-_ASKS = (ASK_ORDER, ASK_MARKS, ASK_CURRENCY, ASK_SEVERAL, ASK_HERE)
+_ASKS = (ASK_ORDER, ASK_MARKS, ASK_CURRENCY, ASK_SEVERAL, ASK_HERE, ASK_UNTITLED)
 _NAMES_AGAIN = "the names of the columns"
 
 

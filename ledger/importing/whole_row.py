@@ -3,40 +3,53 @@
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final, Literal, get_args
 
 from ledger.errors import Problem
 from ledger.events._parts import Holding, StatedGrade, usual_opinion
 from ledger.importing.fields import AMOUNTS, BY_NAME
-from ledger.importing.several import BOOKS_MOST
+from ledger.importing.several import BOOKS_MOST, DITTO
 from ledger.rows import folded
 
 __all__ = [
     "ASK_HERE",
     "ASK_SEVERAL",
+    "ASK_UNTITLED",
     "OF_SUMS",
     "SEVERAL",
+    "UNTITLED",
     "Books",
     "Several",
+    "Untitled",
+    "about_here",
+    "about_title",
     "apart",
     "aside_of",
     "complete",
     "is_of_sums",
     "keys_of",
     "named_books",
+    "says_no_title",
 ]
 
 ASK_SEVERAL: Final = "ask.several"
 """Rule of a problem that goes away once it is said what rows are that speak of several books."""
 ASK_HERE: Final = "ask.here"
 """Rule of a problem that goes away once it is said whether books are here of which the column says nothing."""
+ASK_UNTITLED: Final = "ask.untitled"
+"""Rule of a problem that goes away once it is said whether rows without a title have the one above them."""
 
 Several = Literal["each", "together", "as_written"]
 """A row that speaks of several books: its amounts are of each, or of all together, or it is one book that is numbered so."""
 SEVERAL: Final[tuple[Several, ...]] = get_args(Several)
+Untitled = Literal["above", "missing"]
+"""A row without a title has the one above it, or its title is missing."""
+UNTITLED: Final[tuple[Untitled, ...]] = get_args(Untitled)
 Books = tuple[str, ...]
 """Of each book that a row stands for its number; empty where it is the one of the row."""
 _SINCE: Final = re.compile(r"(?P<title>.*\S)\s*\((?:vol\.? ?\d+,? ?)?(?P<year>1[89]\d\d|20\d\d)\)")
+_NOTHING_HERE: Final = "The column says nothing of this book. Say once for the whole file whether such books are here."
 OF_SUMS: Final = (
     "This looks like a line of sums and not like a book. Leave it out; of a series that is called so, write the year it "
     "began with its title, like Total (1990)."
@@ -54,8 +67,36 @@ def is_of_sums(said: Mapping[str, str]) -> bool:
     return any(_SUMS.fullmatch(text) for text in texts)
 
 
-def aside_of(said: Mapping[str, str], read: Mapping[str, Any], problems: Sequence[Problem]) -> str:
-    """The words by which a row says that no such book is here; empty where it says no such thing."""
+def says_no_title(text: str) -> bool:
+    """Nothing stands there, or that it is the same as above."""
+    return not text or text.casefold() in DITTO
+
+
+def about_title(said: Mapping[str, str], problems: list[Problem], untitled: Untitled | None) -> None:
+    """Whether a title that does not stand there is the one above is asked once, until it is said."""
+    if untitled is None and says_no_title(said.get("title", "-")):
+        problems[:] = [replace(each, rule=ASK_UNTITLED) if each.field == "title" else each for each in problems]
+
+
+def about_here(read: dict[str, Any], problems: list[Problem], here: str | None) -> None:
+    """Whether a book is here of which the column of what is here says nothing is asked once, until it is said."""
+    if "here" in read or any(each.field == "here" for each in problems):
+        return
+    if here is None:
+        problems.append(Problem(field="here", sentence=_NOTHING_HERE, rule=ASK_HERE))
+    else:
+        read["here"] = here
+
+
+def aside_of(
+    said: Mapping[str, str], read: Mapping[str, Any], problems: Sequence[Problem], untitled: Untitled | None = None
+) -> str:
+    """The words by which a row says that no such book is here; empty where it says no such thing.
+
+    Where rows have the title above them, a title alone is over those that follow.
+    """
+    if untitled == "above" and said.get("title") and not any(text for name, text in said.items() if name != "title"):
+        return said["title"]
     wrong = {each.field for each in problems}
     for name, absent in (("copies", (0,)), ("here", ("no",))):
         if read.get(name) in absent and name not in wrong:

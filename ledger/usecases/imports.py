@@ -31,7 +31,7 @@ from ledger.usecases.import_kept import (
     tables_of,
     take_begun,
 )
-from ledger.usecases.import_tried import issues_of, reader_for, tried, tried_again
+from ledger.usecases.import_tried import issues_of, picked_rows, reader_for, tried, tried_again
 from ledger.usecases.record import random_id
 
 __all__ = [
@@ -196,7 +196,7 @@ def first_rows(ledger: Ledger, actor: Actor, own: str, numbers: Iterable[int] | 
     if numbers is None:
         rows = (number for number, _ in tables_of(ledger).rows(own) if number > begun.columns.head_at)
         numbers = list(islice(rows, 8))
-    picked = tables_of(ledger).picked(own, set(numbers))
+    picked = picked_rows(ledger, begun, set(numbers))
     reader = reader_for(ledger, begun)
     return tuple(reader.read(number, picked[number], begun.mends.get(number)) for number in sorted(picked))
 

@@ -5,7 +5,7 @@ import time
 import pytest
 
 from ledger.importing.several import BOOKS_MOST, numbers_of
-from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, keys_of
+from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, ASK_UNTITLED, keys_of
 from tests.importing.test_reading import problems, read
 
 
@@ -147,4 +147,7 @@ def test_a_list_with_one_number_more_leaves_the_keys_of_the_others() -> None:
 
 @pytest.mark.parametrize("text", ['"', "ditto", "Do.", "\u3003"])
 def test_the_sign_for_the_same_as_above_is_no_title(text: str) -> None:
-    assert problems(read("title|number", f"{text}|3")) == {"title": f"{text!r} says the same as above. Write it out."}
+    found = read("title|number", f"{text}|3", untitled="missing")
+
+    assert problems(found) == {"title": f"{text!r} says the same as above. Write it out."}
+    assert problems(read("title|number", f"{text}|3")) == {"title": ASK_UNTITLED}

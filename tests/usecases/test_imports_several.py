@@ -11,7 +11,7 @@ from ledger.importing.identity import Why
 from ledger.ports import Ledger
 from ledger.usecases.bring_in import bring_in
 from ledger.usecases.import_kept import look_at_import
-from ledger.usecases.imports import decide_doubles, mend_rows
+from ledger.usecases.imports import decide_doubles, first_rows, mend_rows
 from ledger.usecases.verify import verify_ledger
 from tests.store.writing import OWNER
 from tests.usecases.brought_in import begun, books, nobody
@@ -88,3 +88,29 @@ def test_of_two_rows_of_one_own_number_one_that_is_not_here_is_no_matter(ledger:
 
     assert made.found is not None
     assert (made.found.good, made.found.wrong, made.found.aside) == (1, (), 1)
+
+
+GROUPS = b"Title,No,Paid\nAmber Anchor,,\n,14,4.00\n,15,5.00\nCopper Comet,2,lots\n,3,1.00\n"
+
+
+def test_rows_under_a_title_are_asked_about_and_then_are_books_of_it(ledger: Ledger) -> None:
+    asked = begun(ledger, GROUPS)
+    assert asked.found is not None
+    assert asked.found.asks == {"ask.untitled": (3, "")}
+
+    made = begun(ledger, GROUPS, options=Options(currency="USD", untitled="above"))
+    assert made.found is not None
+    assert (made.found.good, made.found.wrong, made.found.no_book) == (3, (5,), (2, "Amber Anchor"))
+    first = {row.number: row.shown.get("title") for row in first_rows(ledger, OWNER, made.id)}
+    assert first == {2: "Amber Anchor", 3: "Amber Anchor", 4: "Amber Anchor", 5: "Copper Comet", 6: "Copper Comet"}
+    mended = mend_rows(ledger, OWNER, made.id, {5: {"price": "3.00"}})
+    assert mended.found is not None
+    assert (mended.found.good, mended.found.wrong_count) == (4, 0)
+    bring_in(ledger, OWNER, made.id, nobody)
+
+    assert sorted(books(ledger)) == [
+        ("Amber Anchor", "14"),
+        ("Amber Anchor", "15"),
+        ("Copper Comet", "2"),
+        ("Copper Comet", "3"),
+    ]

@@ -1,6 +1,6 @@
 """Bring in: a spreadsheet chosen, its columns looked at, every row tried, rows mended, and then all of it or nothing."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -20,10 +20,7 @@ from web.bring_in_told import (
     CELL_MARK_WAYS,
     ENCODING_WAYS,
     FIELD_WAYS,
-    HERE_WAYS,
-    MARK_WAYS,
-    ORDER_WAYS,
-    SEVERAL_WAYS,
+    WAYS,
     Ask,
     ColumnLine,
     DoubleLine,
@@ -87,11 +84,8 @@ class TablePage(Page):
     doubles: tuple[DoubleLine, ...]
     hindrance: str
     problems: tuple[Problem, ...]
+    ways: Mapping[str, tuple[tuple[str, str], ...]]
     fields: tuple[tuple[str, str], ...] = FIELD_WAYS
-    orders: tuple[tuple[str, str], ...] = ORDER_WAYS
-    mark_ways: tuple[tuple[str, str], ...] = MARK_WAYS
-    several_ways: tuple[tuple[str, str], ...] = SEVERAL_WAYS
-    here_ways: tuple[tuple[str, str], ...] = HERE_WAYS
 
 
 @router.get(PATH)
@@ -260,6 +254,7 @@ def _table(by: Sender, works: LongWork, table: str, *, after: int = 0, problems:
         doubles=double_lines(by.ledger, begun, own),
         hindrance=hindrance(begun) or "",
         problems=problems,
+        ways=WAYS,
     )
 
 
