@@ -83,12 +83,12 @@ def test_of_sheets_the_one_of_books_is_read_and_the_others_are_named(signed_in: 
 def test_whether_rows_have_the_title_above_them_is_asked_once(signed_in: Browser) -> None:
     at = sent(signed_in, b"Title,No,Paid\nAmber Anchor,14,4.00 USD\n,15,5.00 USD\n,16,5.00 USD\n")
     told = text_of(tried(signed_in, at))
-    assert "2 rows have no title of their own. Have they the title above them?" in told
+    assert "2 rows have no title of their own. Do they belong to the title above them?" in told
 
     page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.untitled": "above"}))
 
     assert "3 books would come in." in text_of(page)
     assert (
         read_page(page.text).one("select", name="untitled").one("option", selected="").text
-        == "It has the title above it"
+        == "It belongs to the title above it"
     )
