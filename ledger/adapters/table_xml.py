@@ -41,6 +41,16 @@ def whole(text: str) -> int:
     return int(text) if text.isdecimal() and text.isascii() and len(text) <= _DIGITS_MOST else -1
 
 
+def _bytes_of(archive: zipfile.ZipFile, name: str) -> Iterator[bytes]:
+    """One entry of an archive, piece by piece."""
+    try:
+        with archive.open(name) as file:
+            while piece := file.read(PIECE):
+                yield piece
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, KeyError, RuntimeError, ValueError) as error:
+        raise refused(f"its part {name} cannot be read", _AGAIN) from error
+
+
 class _Reader:
     """Feeds one entry of an archive to a parser; a subclass says what is done with it."""
 
@@ -61,16 +71,15 @@ class _Reader:
         """
         fed = 0
         try:
-            with archive.open(name) as file:
-                while piece := file.read(PIECE):
-                    fed += len(piece)
-                    self._parser.Parse(piece, False)  # noqa: FBT003 - the signature of the parser
-                    if fed - self._parser.CurrentByteIndex > MARK_MOST:
-                        raise refused("something in it has no end", _AGAIN)
-                    yield
+            for piece in _bytes_of(archive, name):
+                fed += len(piece)
+                self._parser.Parse(piece, False)  # noqa: FBT003 - the signature of the parser
+                if fed - self._parser.CurrentByteIndex > MARK_MOST:
+                    raise refused("something in it has no end", _AGAIN)
+                yield
             self._parser.Parse(b"", True)  # noqa: FBT003 - as above
             yield
-        except (expat.ExpatError, zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, KeyError) as error:
+        except expat.ExpatError as error:
             raise refused(f"its part {name} cannot be read", _AGAIN) from error
         except (RuntimeError, ValueError) as error:
             raise refused(f"its part {name} is not what a spreadsheet has there", _AGAIN) from error
@@ -236,15 +245,11 @@ def merged(archive: zipfile.ZipFile, name: str) -> list[Merged]:
 def _has_word(archive: zipfile.ZipFile, name: str) -> bool:
     words = [_MERGE.encode(codec) for codec in ("utf-8", "utf-16-le", "utf-16-be")]
     before = b""
-    try:
-        with archive.open(name) as file:
-            while piece := file.read(PIECE):
-                here = before + piece
-                if any(word in here for word in words):
-                    return True
-                before = here[-2 * len(_MERGE) :]
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, KeyError, RuntimeError, ValueError) as error:
-        raise refused(f"its part {name} cannot be read", _AGAIN) from error
+    for piece in _bytes_of(archive, name):
+        here = before + piece
+        if any(word in here for word in words):
+            return True
+        before = here[-2 * len(_MERGE) :]
     return False
 
 
