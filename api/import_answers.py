@@ -66,18 +66,20 @@ class ColumnsBody(_Body):
 
     columns: list[str | None] = Field(
         max_length=COLUMNS_MOST,
-        description="Of each column the field it is read as; null passes it over.",
+        description="Of each column the field it is read as; null passes it over. Only gone may stand for several.",
         json_schema_extra={"items": _FIELD},
     )
     source: str = Field(min_length=1, max_length=SOURCE_MOST, description="A name for where the table is from.")
     order: Literal["dmy", "mdy", "ymd"] | None = Field(
-        None, description="Which way round dates of three numbers are; null asks where it matters."
+        None, description="Which way round dates of three numbers are, where no line over them says it; null asks."
     )
     marks: Literal["1,234.50", "1.234,50"] | None = Field(
         None, description="How marks stand in amounts; null asks where it matters."
     )
     currency: str | None = Field(
-        None, pattern=r"^[A-Z]{3}$", description="ISO 4217 code of amounts that name none; null asks."
+        None,
+        pattern=r"^[A-Z]{3}$",
+        description="ISO 4217 code of amounts that name none, nor the line over them; null asks.",
     )
 
     several: Several | None = Field(
@@ -87,7 +89,7 @@ class ColumnsBody(_Body):
         None, description="Whether a book is here where the column that tells it is empty; null asks."
     )
     untitled: Untitled | None = Field(
-        None, description="Whether a row without a title has the one above it; null asks where there is one."
+        None, description="Whether a row without a title has the one above it; null asks where there is such a row."
     )
 
     def options(self) -> Options:

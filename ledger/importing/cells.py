@@ -12,8 +12,13 @@ from ledger.importing.loose import Loose
 from ledger.importing.loose_grades import grade_said
 from ledger.proof.report import MalformedError
 
-__all__ = ["MEANS", "READERS", "short_of", "text_of", "unread"]
+__all__ = ["MEANS", "NOT_KNOWN", "READERS", "short_of", "text_of", "unread"]
 
+NOT_KNOWN: Final = frozenset(
+    {"", "-", "--", "\u2013", "\u2014", "?", "??", "???", "n/a", "n.a.", "na", "none", "null", "unknown", "not known"}
+    | {"n.k.", "not sure", "no idea", "don't know", "don't remember", "can't remember", "not recorded"}
+)
+"""What people write where they know nothing. Source: common practice, no source."""
 _HOLDINGS: Final[Mapping[str, Holding]] = {
     **dict.fromkeys(("raw", "raw copy", "ungraded", "un-graded", "not graded", "no", "n", "0", "false"), Holding.RAW),
     **dict.fromkeys(("not slabbed", "unslabbed", "not in holder", "loose", "bagged"), Holding.RAW),
@@ -26,6 +31,9 @@ _HOLDINGS: Final[Mapping[str, Holding]] = {
     **dict.fromkeys(("\u2713", "\u2714", "\u2611"), Holding.SLABBED),
     "not stated": Holding.NOT_STATED,
 }
+_YES: Final = frozenset({"yes", "y", "x", "true", "\u2713", "\u2714", "\u2611"})
+_NO: Final = frozenset({"no", "n", "0", "false", "\u2717", "\u2718", "\u2610"})
+"""Bare answers to a question over a column. Source: common practice, no source."""
 MEANS: Final[Mapping[str, Means]] = {
     **dict.fromkeys(("bought", "buy", "purchase", "purchased", "auction", "fair", "shop"), Means.BOUGHT),
     **dict.fromkeys(("gift", "present", "given", "gifted", "a gift", "as a gift"), Means.GIFT),
@@ -159,6 +167,22 @@ def _means(text: str) -> Means | Loose:
     return _word(text, MEANS, "Write bought, gift, trade, inheritance or found, or leave it empty.")
 
 
+def _variant(text: str) -> str | Loose:
+    plain = text.casefold()
+    if plain in _NO:
+        return Loose()
+    if plain in _YES:
+        raise unread(text, f"{short_of(text)} does not say which variant it is", "Write which one, or leave it empty.")
+    return text_of("variant", text)
+
+
+def _holder_number(text: str) -> str:
+    if not any(map(str.isdigit, text)):
+        mend = "Write it as it stands on the holder, or leave it empty."
+        raise unread(text, f"{short_of(text)} is no number of a holder", mend)
+    return text_of("holder_number", text)
+
+
 def _word(text: str, known: Mapping[str, T], mend: str) -> T:
     found = known.get(text.casefold())
     if found is None:
@@ -183,7 +207,9 @@ READERS: Final[Mapping[str, Callable[[str], Any]]] = {
     "start_year": _start_year,
     "printing": _printing,
     "holding": _holding,
+    "holder_number": _holder_number,
     "means": _means,
+    "variant": _variant,
 }
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from ledger.importing.fields import BY_NAME
+from ledger.importing.fields import BY_NAME, REPEATED
 from ledger.importing.heads import Head, read_head
 from ledger.importing.several import is_state
 from ledger.importing.tables import MERGED
@@ -69,11 +69,17 @@ class Columns:
         """What stands over the column of each field."""
         return {each.field: read_head(each.head) for each in self.columns if each.field is not None}
 
+    def names_again(self, cells: Sequence[str]) -> bool:
+        """These cells are the line of names again, as at the head of every printed page."""
+        heads = [each.head for each in self.columns]
+        said = [cell.removeprefix(MERGED).strip() for cell in cells]
+        return len(set(filter(None, heads))) > 1 and said == heads[: len(said)] and not any(heads[len(said) :])
+
 
 def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] | None = None) -> Columns:
     """The columns of a table by its first rows, each with its number; `kept` says what was chosen for a name before.
 
-    Keeps: no field is taken twice; of two columns of one name the first has it.
+    Keeps: no field is taken twice but those that may be; of two columns of one name the first has it.
     """
     rows = [(number, [cell.removeprefix(MERGED) for cell in cells]) for number, cells in rows]
     width = max((len(cells) for _, cells in rows), default=0)
@@ -81,10 +87,13 @@ def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] |
     heads = [*head, *[""] * (width - len(head))]
     body = [cells for number, cells in rows if number > head_at]
     found: list[Matched] = []
+    before = {name.strip(): kept[name.strip()] for name in heads if name.strip() in kept} if kept else {}
     for name in heads:
-        chosen = (kept or {}).get(name.strip())
+        chosen = before.get(name.strip())
         field = chosen if chosen in BY_NAME else None if chosen is not None else read_head(name).field
-        free = None if field in {each.field for each in found} else field
+        # What was chosen before goes before what a name says.
+        taken = {each.field for each in found} | (set(before.values()) if chosen is None else set())
+        free = field if field in REPEATED or field not in taken else None
         by = By.NOTHING if free is None and chosen is None else By.HAND if chosen is not None else By.NAME
         found.append(Matched(head=name.strip(), field=free, by=by))
     return Columns(columns=_by_content(found, body, kept or {}), head_at=head_at)
@@ -112,8 +121,9 @@ def refitted(columns: Columns, fields: Sequence[str | None]) -> Columns:
 
 def _head(rows: Sequence[tuple[int, Sequence[str]]]) -> tuple[int, Sequence[str]]:
     """The row in which most cells are names of columns."""
-    scored = [(sum(read_head(cell).field is not None for cell in cells), -at, at) for at, (_, cells) in enumerate(rows)]
-    score, _, at = max(scored[:HEAD_WITHIN], default=(0, 0, 0))
+    among = enumerate(rows[:HEAD_WITHIN])
+    scored = [(sum(read_head(cell).field is not None for cell in cells), -at, at) for at, (_, cells) in among]
+    score, _, at = max(scored, default=(0, 0, 0))
     return rows[at] if score >= _NAMED_LEAST else _strange_head(rows)
 
 
@@ -128,9 +138,15 @@ def _strange_head(rows: Sequence[tuple[int, Sequence[str]]]) -> tuple[int, Seque
 
 
 def _by_content(found: list[Matched], body: Sequence[Sequence[str]], kept: Mapping[str, str]) -> tuple[Matched, ...]:
-    """What no name says, what stands in the column says; and a column of titles with numbers is no column of numbers."""
+    """What no name says, what stands in the column says; and a column of titles with numbers is no column of numbers.
+
+    Beside a title and a number in columns of their own, an item or a description is none of both.
+    """
     cells = [[row[at].strip() for row in body if at < len(row) and row[at].strip()] for at in range(len(found))]
+    named = {each.field for each in found}
     for at, each in enumerate(found):
+        if each.field == "title_number" and each.by is By.NAME and {"title", "number"} <= named:
+            found[at] = Matched(head=each.head, field=None, by=By.NOTHING)
         if each.field in ("number", "title") and each.by is By.NAME and _share(cells[at], _is_both) >= _MOST:
             other = "title" if each.field == "number" else "number"
             if other not in {column.field for column in found}:

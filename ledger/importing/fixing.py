@@ -17,7 +17,7 @@ PROBLEM: Final = "What is wrong"
 
 def sheet_to_fix(begun: Begun, rows: Iterable[RowRead]) -> str:
     """The rows as CSV: their numbers, what is wrong with each, and every cell that is read, as it was written."""
-    fields = [field for field in begun.columns.fields if field is not None]
+    fields = list(dict.fromkeys(field for field in begun.columns.fields if field is not None))
     more = sorted({name for each in begun.mends.values() for name in each} - set(fields))
     names = [*fields, *more]
     lines = [[ROW, PROBLEM, *(BY_NAME[name].title for name in names)]]

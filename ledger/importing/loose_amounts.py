@@ -14,8 +14,10 @@ from ledger.importing.loose import Loose
 from ledger.rules._tables import table
 from ledger.rules.currencies import currencies
 
-__all__ = ["by_sign", "codes_named", "currency_named", "may_be_amount", "plain_amount"]
+__all__ = ["CODE", "by_sign", "codes_named", "currency_named", "may_be_amount", "plain_amount"]
 
+CODE: Final = re.compile(r"(?<![A-Za-z])[A-Za-z]{3}(?![A-Za-z])")
+"""Three letters beside an amount, which may be a currency."""
 _NOTHING: Final = frozenset({"free", "gratis", "nil", "nothing", "no charge", "no cost", "for free", "zero"})
 _DOLLARS: Final = ("$", "dollar", "dollars", "buck", "bucks")
 _POUNDS: Final = ("\u00a3", "pound", "pounds", "quid")

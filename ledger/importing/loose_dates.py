@@ -6,7 +6,7 @@ What the words leave open in more than one way is refused with the mend. Source:
 
 import re
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from ledger._written_dates import LONGEST, ends
@@ -29,7 +29,17 @@ from ledger.importing.loose_date_words import (
 )
 from ledger.when import AmbiguousDateError, When, WhenError
 
-__all__ = ["loose_day"]
+__all__ = ["counted_day", "loose_day"]
+
+_COUNTED: Final = re.compile(r"[2-5]\d{4}(?:\.\d+)?", re.ASCII)
+"""A day as spreadsheets count it, from 1954 to 2064. Source: ECMA-376 part 1 section 18.17.4."""
+_BEFORE_ALL: Final = date(1899, 12, 30)
+
+
+def counted_day(text: str) -> When | None:
+    """The day, where the cell holds it as spreadsheets count days and nobody told it to show one."""
+    is_count = _COUNTED.fullmatch(text) is not None
+    return When.of_day(_BEFORE_ALL + timedelta(days=int(text[:5]))) if is_count else None
 
 
 def loose_day(text: str, exact: Callable[[str], When], *, today: date, is_printed: bool) -> Loose | None:

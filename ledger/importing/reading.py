@@ -4,22 +4,22 @@ import re
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date
 from functools import partial
 from typing import Any, Final, Literal, TypeVar, cast
 
 from ledger.errors import Problem
 from ledger.events._parts import StatedGrade
 from ledger.importing import whole_row
+from ledger.importing.cells import NOT_KNOWN, short_of, text_of, unread
 from ledger.importing.cells import READERS as CELL_READERS
-from ledger.importing.cells import short_of, text_of, unread
 from ledger.importing.fields import AMOUNTS, BY_NAME, DAYS
 from ledger.importing.heads import Head
 from ledger.importing.loose import Loose, noted, settle
-from ledger.importing.loose_amounts import by_sign, currency_named, plain_amount
-from ledger.importing.loose_dates import loose_day
-from ledger.importing.several import DITTO, SEVERAL_READERS
-from ledger.importing.tables import MERGED, NOT_WORKED_OUT
+from ledger.importing.loose_amounts import CODE, by_sign, currency_named, plain_amount
+from ledger.importing.loose_dates import counted_day, loose_day
+from ledger.importing.several import DITTO, SEVERAL_READERS, gone_of
+from ledger.importing.tables import MERGED, NOT_WORKED_OUT, Over
 from ledger.importing.whole_row import Books, Several, Untitled
 from ledger.money import AmbiguousAmountError, Money, read_amount
 from ledger.proof.report import MalformedError
@@ -39,21 +39,12 @@ ASK_CURRENCY: Final = "ask.currency"
 _READERS: Final = {**CELL_READERS, **SEVERAL_READERS}
 _NO_CURRENCY: Final = "An amount without a currency"
 _SAY_CURRENCY: Final = "Say once for the whole file which it is, or write its three letters beside the amount."
-_NOT_KNOWN: Final = frozenset(
-    {"", "-", "--", "\u2013", "\u2014", "?", "??", "???", "n/a", "n.a.", "na", "none", "null", "unknown", "not known"}
-    | {"n.k.", "not sure", "no idea", "don't know", "don't remember", "can't remember", "not recorded"}
-)
-"""What people write where they know nothing. Source: common practice, no source."""
 _FAULT: Final = re.compile(
     rf"#(?:N/A|REF!|VALUE!|NAME\?|DIV/0!|NUM!|NULL!|SPILL!|CALC!)|{NOT_WORKED_OUT}.*", re.IGNORECASE
 )
 """What a spreadsheet shows where it could work nothing out. Source: ECMA-376 part 1 section 18.17.3; the two last of its
 words are common practice, no source."""
-_COUNTED: Final = re.compile(r"[2-5]\d{4}(?:\.\d+)?", re.ASCII)
-"""A day as spreadsheets count it, from 1954 to 2064. Source: ECMA-376 part 1 section 18.17.4."""
-_BEFORE_ALL: Final = date(1899, 12, 30)
 _NO_HEAD: Final = Head()
-_CODE: Final = re.compile(r"(?<![A-Za-z])[A-Za-z]{3}(?![A-Za-z])")
 _REMEMBERED: Final = 20_000
 """Readings that are kept to be used again; beyond it they are all let go."""
 T = TypeVar("T")
@@ -116,12 +107,15 @@ class RowReader:
         """One row; `mends` are the fields that were written anew."""
         pairs = zip(self.fields, cells, strict=False)
         said = {name: plain(_bare(cell, name)) for name, cell in pairs if name is not None}
+        if self.fields.count("gone") > 1:
+            all_of = (cell for name, cell in zip(self.fields, cells, strict=False) if name == "gone")
+            said["gone"] = gone_of(plain(_bare(cell, "gone")) for cell in all_of)
         said |= {name: plain(text) for name, text in (mends or {}).items() if name in BY_NAME}
         problems: list[Problem] = []
         read: dict[str, Any] = {}
         loose: list[tuple[str, Loose]] = []
         for name, text in said.items():
-            if text.casefold() in _NOT_KNOWN:
+            if text.casefold() in NOT_KNOWN:
                 continue
             try:
                 found = self._one(name, text, said)
@@ -133,21 +127,22 @@ class RowReader:
             else:
                 read[name] = found
         kept = settle(loose, read, problems) if loose else ()
-        return self._whole(RowRead(number=number, said=said, read=read, kept=kept), read, problems)
+        row = RowRead(number=number, said=said, read=read, kept=kept)
+        return self._whole(row, read, problems, is_over=isinstance(cells, Over))
 
-    def _whole(self, row: RowRead, read: dict[str, Any], problems: list[Problem]) -> RowRead:
+    def _whole(self, row: RowRead, read: dict[str, Any], problems: list[Problem], *, is_over: bool) -> RowRead:
         """What its cells come to together."""
         whole_row.apart(read)
-        if whole_row.is_of_sums(row.said):
-            at = "title" if row.said.get("title") else "title_number"
+        if at := whole_row.of_sums_at(row.said):
             return replace(row, problems=(Problem(field=at, sentence=whole_row.OF_SUMS),))
         whole_row.complete(read, problems)
-        whole_row.about_title(row.said, problems, self.ways.untitled)
+        if "title" in self.fields:
+            whole_row.about_title(row.said, problems, self.ways.untitled)
         if "here" in self.fields:
             whole_row.about_here(read, problems, self.ways.here)
         books, shared = whole_row.named_books(row.said, read, problems, self.ways.several)
         noted(shared, read)
-        aside = whole_row.aside_of(row.said, read, problems, self.ways.untitled)
+        aside = whole_row.aside_of(row.said, read, problems, is_over=is_over)
         return replace(
             row, problems=() if aside else tuple(problems), kept=(*row.kept, *shared), books=books, aside=aside
         )
@@ -191,7 +186,7 @@ class RowReader:
         found: When | Loose | None
         exact = partial(self._exact_day, name)
         try:
-            found = _counted(text) or exact(text)
+            found = counted_day(text) or exact(text)
         except AmbiguousDateError:
             raise
         except WhenError:
@@ -213,12 +208,14 @@ class RowReader:
 
     def _code(self, text: str) -> str | None:
         """The currency that a row names for its amounts; what names none is left for its problem."""
-        if text.casefold() in _NOT_KNOWN:
+        if text.casefold() in NOT_KNOWN:
             return None
         return currency_named(text, self.ways.currency) or text.upper()
 
     def _amount(self, name: str, text: str, code: str | None) -> Money | Loose:
-        usual = self.heads.get(name, _NO_HEAD).currency(self.ways.currency)
+        head = self.heads.get(name, _NO_HEAD)
+        usual = head.currency(self.ways.currency)
+        code = head.of_row(name, text, code)
         try:
             found = self._exact_amount(text, code, usual)
         except AmbiguousAmountError:
@@ -240,8 +237,8 @@ class RowReader:
         return found
 
     def _exact_amount(self, text: str, code: str | None, usual: str | None) -> Money:
-        stated = code or (None if _CODE.search(text) else by_sign(text) or usual)
-        if stated is None and not _CODE.search(text):
+        stated = code or (None if CODE.search(text) else by_sign(text) or usual)
+        if stated is None and not CODE.search(text):
             raise MalformedError(
                 what=_NO_CURRENCY, problem=f"{text} does not say which currency it is in", mend=_SAY_CURRENCY
             )
@@ -249,12 +246,6 @@ class RowReader:
             return read_amount(text, currency=stated)
         except AmbiguousAmountError:
             return read_amount(text, currency=stated, reading=self.ways.marks)
-
-
-def _counted(text: str) -> When | None:
-    """The day, where the cell holds it as spreadsheets count days and nobody told it to show one."""
-    is_count = _COUNTED.fullmatch(text) is not None
-    return When.of_day(_BEFORE_ALL + timedelta(days=int(text[:5]))) if is_count else None
 
 
 def _bare(cell: str, name: str) -> str:

@@ -1,14 +1,14 @@
 """Cells that speak of several books at once, or of none: a run of numbers, how many copies there are, whether any is here."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, Final
 
 from ledger.book import Status
-from ledger.importing.cells import READERS, short_of, unread
+from ledger.importing.cells import NOT_KNOWN, READERS, short_of, unread
 from ledger.importing.loose import Loose
 
-__all__ = ["BOOKS_MOST", "DITTO", "SEVERAL_READERS", "is_state", "numbers_of"]
+__all__ = ["BOOKS_MOST", "DITTO", "SEVERAL_READERS", "gone_of", "is_state", "numbers_of"]
 
 BOOKS_MOST: Final = 500
 """Books of one row. Our assumption."""
@@ -29,6 +29,24 @@ _TIMES: Final = re.compile(
     r"(?P<rest>.*\d)\s*[\s(\[](?:x\s?(?P<a>\d{1,2})|(?P<b>\d{1,2})\s?(?:x|copies))[)\]]?", re.ASCII | re.IGNORECASE
 )
 _COPIES: Final = re.compile(r"(?:x\s?)?(\d{1,4})(?:\.0+)?(?:\s?(?:x|pcs?\.?|copy|copies))?", re.ASCII)
+_NOT_GONE: Final = frozenset(
+    {"no", "n", "false", "\u2717", "\u2718", "\u2610", "not sold", "unsold", "not yet", "not gone", "still have"}
+    | {
+        "still have it",
+        "still here",
+        "have",
+        "have it",
+        "here",
+        "in collection",
+        "keep",
+        "keeping",
+        "kept",
+        "00/00/0000",
+    }
+)
+"""What people write in such a column of a book that is here. Source: common practice, no source."""
+_FOR_NOTHING: Final = re.compile(r"\W{0,3}(?:0[0.,]{0,5}|-)\W{0,3}")
+"""An amount of nothing, as a spreadsheet shows what was not sold."""
 DITTO: Final = frozenset({'"', "''", "\u201d", "\u3003", "ditto", "do."})
 """What people write where a cell says the same as the one above. Source: common practice, no source."""
 _STATES: Final = {
@@ -119,7 +137,16 @@ def _here(text: str) -> str:
 
 
 def _gone(text: str) -> str:
-    return "no" if text.casefold() in ("no", "n", "0", "0.00", "false", "\u2717", "\u2718", "\u2610") else text
+    is_no = text.casefold() in _NOT_GONE or _FOR_NOTHING.fullmatch(text)
+    return "no" if is_no else text
+
+
+def gone_of(texts: Iterable[str]) -> str:
+    """What several columns say together: the first that says that the book is not here, else the first."""
+    said = [text for text in texts if text]
+    return next(
+        (text for text in said if text.casefold() not in NOT_KNOWN and _gone(text) != "no"), said[0] if said else ""
+    )
 
 
 def is_state(text: str) -> bool:

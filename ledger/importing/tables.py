@@ -19,6 +19,7 @@ __all__ = [
     "NOT_WORKED_OUT",
     "ROWS_MOST",
     "SHEETS_MOST",
+    "Over",
     "Row",
     "TableAsked",
     "TableFacts",
@@ -50,6 +51,10 @@ MERGED: Final = "#MERGED! "
 
 Row = tuple[int, list[str]]
 """The number of a row in its file, as a spreadsheet counts it, and its cells."""
+
+
+class Over(list[str]):
+    """Cells of a row whose title stands over the row below, which has it too."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,7 +1,7 @@
 """A dry run over the rows of a table: each is read and tried as the book it would become, and what is wrong is told."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 from ledger.errors import Problem
@@ -10,7 +10,7 @@ from ledger.importing.becomes import events_of, field_of, flaws_of
 from ledger.importing.begun import LISTED_MOST, Begun, Found
 from ledger.importing.identity import Double, Doubles, row_key
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead, RowReader
-from ledger.importing.tables import MERGED, Row
+from ledger.importing.tables import Row
 from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, ASK_UNTITLED, keys_of
 from ledger.when import When
 
@@ -43,7 +43,7 @@ def tried_rows(begun: Begun, rows: Iterable[Row], today: When, reader: RowReader
         if number <= begun.columns.head_at or number in begun.left:
             continue
         row = reader.read(number, cells, begun.mends.get(number))
-        if _is_names(cells, begun):
+        if begun.columns.names_again(cells):
             row = replace(row, problems=(), aside=_NAMES_AGAIN)
         own = row.read.get("id") if not row.aside else None
         if own is not None:
@@ -71,13 +71,6 @@ def _books(tried: Tried, today: When, misfits: Misfits) -> list[Tried]:
             return [replace(tried, row=replace(row, problems=problems))]
         made.append(Tried(row=one, key=key, events=events, is_more=bool(made)))
     return made
-
-
-def _is_names(cells: Sequence[str], begun: Begun) -> bool:
-    """The line of names again, as at the head of every printed page."""
-    heads = [each.head for each in begun.columns.columns]
-    said = [cell.removeprefix(MERGED).strip() for cell in cells]
-    return len(set(filter(None, heads))) > 1 and said == heads[: len(said)] and not any(heads[len(said) :])
 
 
 def _against(events: tuple[Event, ...], misfits: Misfits) -> tuple[Problem, ...]:

@@ -30,6 +30,7 @@ __all__ = [
     "is_of_sums",
     "keys_of",
     "named_books",
+    "of_sums_at",
     "says_no_title",
 ]
 
@@ -62,9 +63,14 @@ _SUMS: Final = re.compile(
 
 
 def is_of_sums(said: Mapping[str, str]) -> bool:
-    """The row looks like a line of sums: what should be its title is what people write there."""
-    texts = (folded(said.get(name, "")).strip("0123456789 .,:=") for name in ("title", "title_number"))
-    return any(_SUMS.fullmatch(text) for text in texts)
+    """The row looks like a line of sums: what should be its title or its number is what people write there."""
+    return bool(of_sums_at(said))
+
+
+def of_sums_at(said: Mapping[str, str]) -> str:
+    """The field in which a line of sums says that it is one; empty where the row looks like none."""
+    texts = {name: folded(said.get(name, "")).strip("0123456789 .,:=") for name in ("title", "title_number", "number")}
+    return next((name for name, text in texts.items() if _SUMS.fullmatch(text)), "")
 
 
 def says_no_title(text: str) -> bool:
@@ -74,7 +80,7 @@ def says_no_title(text: str) -> bool:
 
 def about_title(said: Mapping[str, str], problems: list[Problem], untitled: Untitled | None) -> None:
     """Whether a title that does not stand there is the one above is asked once, until it is said."""
-    if untitled is None and says_no_title(said.get("title", "-")):
+    if untitled is None and says_no_title(said.get("title", "")):
         problems[:] = [replace(each, rule=ASK_UNTITLED) if each.field == "title" else each for each in problems]
 
 
@@ -89,13 +95,13 @@ def about_here(read: dict[str, Any], problems: list[Problem], here: str | None) 
 
 
 def aside_of(
-    said: Mapping[str, str], read: Mapping[str, Any], problems: Sequence[Problem], untitled: Untitled | None = None
+    said: Mapping[str, str], read: Mapping[str, Any], problems: Sequence[Problem], *, is_over: bool = False
 ) -> str:
     """The words by which a row says that no such book is here; empty where it says no such thing.
 
-    Where rows have the title above them, a title alone is over those that follow.
+    `is_over` says that rows below have its title: where it has nothing else, it is no book.
     """
-    if untitled == "above" and said.get("title") and not any(text for name, text in said.items() if name != "title"):
+    if is_over and said.get("title") and not any(text for name, text in said.items() if name != "title"):
         return said["title"]
     wrong = {each.field for each in problems}
     for name, absent in (("copies", (0,)), ("here", ("no",))):

@@ -1,6 +1,7 @@
 """Rows of a table on its way in, read and tried as the books they would become."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator
+from itertools import takewhile
 
 from ledger.importing.begun import Begun
 from ledger.importing.identity import short
@@ -32,7 +33,9 @@ def picked_rows(ledger: Ledger, begun: Begun, numbers: Collection[int]) -> dict[
     """The rows of these numbers that are there, as `all_rows` has them."""
     if begun.options.untitled != "above":
         return tables_of(ledger).picked(begun.id, numbers)
-    return {number: list(cells) for number, cells in all_rows(ledger, begun) if number in numbers}
+    wanted, last = set(numbers), max(numbers, default=0)
+    as_read = takewhile(lambda row: row[0] <= last, all_rows(ledger, begun))
+    return {number: cells for number, cells in as_read if number in wanted}
 
 
 def tried(ledger: Ledger, begun: Begun) -> Iterator[Tried]:

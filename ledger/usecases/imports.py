@@ -11,7 +11,7 @@ from ledger.actor import Actor, Permission
 from ledger.errors import ConflictError, InvalidError, Problem
 from ledger.importing.begun import Begun, Options
 from ledger.importing.columns import matched, refitted
-from ledger.importing.fields import BY_NAME, NEEDED
+from ledger.importing.fields import BY_NAME, NEEDED, REPEATED
 from ledger.importing.identity import Doubles
 from ledger.importing.reading import RowRead
 from ledger.importing.tables import TableAsked
@@ -221,13 +221,15 @@ def mend_rows(
         again = tried_again(ledger, mended, touched - leaves)
         still = {each.row.number for each in again if each.row.problems}
         gone = touched - still
+        asides = [(each.row.number, each.row.aside) for each in again if each.row.aside]
         found = replace(
             found,
             wrong=tuple(row for row in found.wrong if row not in gone),
             wrong_count=found.wrong_count - len(gone),
             good=found.good + sum(bool(each.events) for each in again),
             more=found.more + sum(each.is_more for each in again),
-            aside=found.aside + sum(bool(each.row.aside) for each in again),
+            aside=found.aside + len(asides),
+            no_book=found.no_book or next(iter(asides), None),
         )
     keep_begun(ledger, replace(mended, found=found))
     return replace(mended, found=found)
@@ -278,7 +280,7 @@ def _flaws(begun: Begun, fields: Sequence[str | None], options: Options, source:
     for at, each in enumerate(fields):
         if each is not None and each not in BY_NAME:
             yield Problem(field=f"columns.{at}", sentence=f"There is no field {each}. Choose one of those shown.")
-        elif each is not None and each in fields[:at]:
+        elif each is not None and each in fields[:at] and each not in REPEATED:
             title = BY_NAME[each].title
             yield Problem(field=f"columns.{at}", sentence=f"{title} is taken by another column. Choose one of them.")
     for name in NEEDED:

@@ -48,6 +48,25 @@ def test_a_spreadsheet_is_sent_tried_mended_and_brought_in(real_door: Door) -> N
     assert door.get("/books?q=copper").json()["books"][0]["title"] == "Copper Comet"
 
 
+def test_rows_under_a_title_are_asked_about_and_then_have_it(real_door: Door) -> None:
+    door = real_door
+    told = sent(door, b"Title,No,Sold,Wanted\nAmber Anchor,,,\n,14,,\n,15,yes,\n,16,,x\n", "?name=groups.csv")
+    own = f"/imports/{told['id']}"
+    assert columns(door, told).json()["untitled"] is None
+    asked = door.client.post(f"{own}/trial").json()
+    assert (asked["found"]["good"], asked["found"]["wrong"]) == (0, 2)
+
+    assert columns(door, told, untitled="above").json()["untitled"] == "above"
+    tried = door.client.post(f"{own}/trial").json()
+    assert (tried["found"]["good"], tried["found"]["wrong"], tried["found"]["aside"]) == (1, 0, 3)
+    assert columns(door, told, untitled="below").status_code == 422
+    assert door.client.post(f"{own}/books").json()["done"]["books"] == 1
+
+    assert [(book["title"], book["number"]) for book in door.get("/books?q=amber").json()["books"]] == [
+        ("Amber Anchor", "14")
+    ]
+
+
 def test_rows_with_problems_are_taken_as_a_file_and_sent_back_mended(real_door: Door) -> None:
     door = real_door
     told = sent(door)

@@ -150,3 +150,18 @@ def test_a_title_far_too_long_is_refused_without_a_search_for_its_number() -> No
     for at in range(20):
         assert "Shorten it." in str(problems(read("title_number", f"{text}{at}!")))
     assert perf_counter() - begun < 1  # of such cells each took a tenth of a second and more
+
+
+@pytest.mark.parametrize(
+    ("name", "text"), [("variant", "Yes"), ("variant", "x"), ("holder_number", "Yes"), ("holder_number", "n")]
+)
+def test_a_bare_answer_is_no_variant_and_no_number_of_a_holder(name: str, text: str) -> None:
+    assert name in problems(read(f"title|number|{name}", f"A B|1|{text}"))
+
+
+def test_that_it_is_no_variant_says_nothing_of_it() -> None:
+    for text in ("no", "N", "\u2717"):
+        row = read("title|number|variant", f"A B|1|{text}")
+        assert not row.problems
+        assert "variant" not in row.shown
+    assert read("title|number|variant", "A B|1|No price on cover").shown["variant"] == "No price on cover"

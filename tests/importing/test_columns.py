@@ -143,3 +143,23 @@ def test_in_a_table_of_books_from_here_it_is_known_which_have_left_and_who_grade
 
 def test_a_first_name_is_no_currency() -> None:
     assert columns("Title|No|Mate", "Amber Anchor|14|Bob", "Copper Comet|2|Bob").fields[2] is None
+
+
+def test_an_item_or_a_description_beside_a_title_and_a_number_is_none_of_both() -> None:
+    rows = [(1, ["Item", "Title", "Issue", "Description"]), (2, ["1", "Amber Anchor", "14", "A tear of 3 mm"])]
+
+    assert matched(rows).fields == (None, "title", "number", None)
+    assert matched([(1, ["Description", "Paid"]), (2, ["Amber Anchor 14", "2"])]).fields == ("title_number", "price")
+    assert matched(rows, {"Description": "title_number"}).fields == (None, "title", "number", "title_number")
+
+
+def test_what_was_sold_and_what_is_wanted_may_be_said_in_columns_of_their_own() -> None:
+    columns = matched([(1, ["Title", "No", "Date sold", "Sold for", "Wanted"]), (2, ["Amber Anchor", "14"])])
+
+    assert columns.fields == ("title", "number", "gone", "gone", "gone")
+    assert matched([(1, ["Title", "No", "Paid", "Price"]), (2, ["A B", "1"])]).fields == (
+        "title",
+        "number",
+        "price",
+        None,
+    )

@@ -20,6 +20,9 @@ from ledger.importing.reading import ASK_CURRENCY, ASK_ORDER, RowRead, RowReader
         ("Shipping, GBP", "shipping", "GBP"),
         ("Amount paid (US$)", "price", "USD"),
         ("CAD price", "price", "CAD"),
+        ("price usd", "price", "USD"),
+        ("Paid\n(EUR)", "price", "EUR"),
+        ("Price (TRY)", "price", "TRY"),
     ],
 )
 def test_a_currency_beside_the_name_of_an_amount_is_that_of_its_column(head: str, field: str, currency: str) -> None:
@@ -33,15 +36,30 @@ def test_a_currency_beside_the_name_of_an_amount_is_that_of_its_column(head: str
         ("Date [MM-DD-YY]", "mdy"),
         ("Purchase date YYYY-MM-DD", "ymd"),
         ("Date (day/month/year)", "dmy"),
+        ("Date (DDMMYYYY)", "dmy"),
+        ("Bought (yyyy)", None),
+        ("Date bought (mm/yyyy)", None),
+        ("Purchased (month year)", None),
     ],
 )
 def test_an_order_of_days_beside_the_name_of_a_day_is_that_of_its_column(
-    head: str, order: Literal["dmy", "mdy", "ymd"]
+    head: str, order: Literal["dmy", "mdy", "ymd"] | None
 ) -> None:
     assert read_head(head) == Head(field="on", order=order)
 
 
-@pytest.mark.parametrize(("head", "field"), [("Issue(s)", "number"), ("Grade (if known)", "grade"), ("Box #", "place")])
+@pytest.mark.parametrize(
+    ("head", "field"),
+    [
+        ("Issue(s)", "number"),
+        ("Grade (if known)", "grade"),
+        ("Grade (if graded)", "grade"),
+        ("Box #", "place"),
+        ("Slab #", "holder_number"),
+        ("Cost each", "price"),
+        ("Own (y/n)", "here"),
+    ],
+)
 def test_what_does_not_matter_beside_a_name_is_passed_over(head: str, field: str) -> None:
     assert read_head(head) == Head(field=field)
 
@@ -49,7 +67,60 @@ def test_what_does_not_matter_beside_a_name_is_passed_over(head: str, field: str
 @pytest.mark.parametrize(
     "head",
     [
+        "Sold ($)",
+        "Sold price (USD)",
+        "Date sold (mm/dd/yyyy)",
+        "Sold (date)",
+        "Sold on (m/y)",
+        "Sale price EUR",
+        "Sold Y/N",
+        "Wishlist",
+    ],
+)
+def test_a_column_of_what_was_sold_is_known_whatever_stands_beside_its_name(head: str) -> None:
+    assert read_head(head) == Head(field="gone")
+
+
+def test_a_row_says_that_its_book_was_sold_by_an_amount_that_is_not_zero() -> None:
+    heads = "Title|No|Sold for ($)"
+
+    assert read(heads, "Amber Anchor|14|$25.00").aside == "Sold or wanted: $25.00"
+    assert not any(
+        read(heads, f"Amber Anchor|14|{text}").aside for text in ("", "0", "$0.00", "$ -", "-", "0,00 \u20ac")
+    )
+
+
+def test_a_line_that_is_too_long_for_a_name_is_told_at_once() -> None:
+    assert read_head("Price" + " " * 96) == Head()
+    assert read_head("price (" + "\t" * 9_000 + "x") == Head()
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
         "Date (sold)",
+        "Value (if graded)",
+        "Price (if slabbed)",
+        "Top Value",
+        "Paid in all",
+        "PAID (ALL)",
+        "Price (Bob)",
+        "Title Year",
+        "Wanted ($)",
+        "Price wanted",
+        "Item #",
+        "Book #",
+        "Key",
+        "Key?",
+        "Certificate?",
+        "Variant?",
+        "Sealed",
+        "Market",
+        "Fair",
+        "Cover",
+        "Bought (mm/yy)",
+        "Bought (d/m)",
+        "Bought (month)",
         "Price (guide)",
         "Price all",
         "Grade (EUR)",
@@ -84,7 +155,19 @@ def test_each_amount_is_in_the_currency_over_its_column_unless_its_row_names_one
         "shipping": "1.00 CAD",
         "tax": "0.50 GBP",
     }
-    assert read(f"{heads}|Currency", "Amber Anchor|14|2.50|||| CHF").shown["price"] == "2.50 CHF"
+
+
+def test_where_a_row_and_the_line_over_a_column_name_two_currencies_it_is_not_guessed_which_was_paid() -> None:
+    heads = "Title|No|Paid (EUR)|Value (USD)|Shipping|Currency"
+
+    (problem,) = read(heads, "Amber Anchor|14|2.50|9.00|1.00|CHF").problems
+    assert problem.field == "price"
+    assert "in EUR by the line over the column and in CHF by its row" in problem.sentence
+    row = read(heads, "Amber Anchor|14|2.50 CHF|9.00|1.00|CHF")
+    assert not row.problems
+    assert [row.shown[name] for name in ("price", "value", "shipping")] == ["2.50 CHF", "9.00 USD", "1.00 CHF"]
+    assert read(heads, "Amber Anchor|14|2.50 EUR||1.00|CHF").shown["price"] == "2.50 EUR"
+    assert read("Title|No|Paid ($)|Currency", "Amber Anchor|14|2.50|CAD").shown["price"] == "2.50 CAD"
 
 
 def test_dollars_over_a_column_are_asked_about_unless_it_is_known_which() -> None:

@@ -1,9 +1,11 @@
 """A row that speaks of several books, of none, or of no book at all is never one book in silence."""
 
 import time
+from datetime import date
 
 import pytest
 
+from ledger.importing.reading import RowReader, Ways
 from ledger.importing.several import BOOKS_MOST, numbers_of
 from ledger.importing.whole_row import ASK_HERE, ASK_SEVERAL, ASK_UNTITLED, keys_of
 from tests.importing.test_reading import problems, read
@@ -109,7 +111,8 @@ def test_a_row_that_says_that_no_such_book_is_here_is_told_as_that(field: str, t
 
 
 @pytest.mark.parametrize(
-    ("field", "text"), [("copies", "1"), ("copies", ""), ("here", "yes"), ("gone", ""), ("gone", "no")]
+    ("field", "text"),
+    [("copies", "1"), ("copies", ""), ("here", "yes"), ("gone", ""), ("gone", "no"), ("gone", "Not sold")],
 )
 def test_a_row_that_says_that_it_is_here_is_a_book(field: str, text: str) -> None:
     found = read(f"title|number|{field}", f"A B|1|{text}")
@@ -151,3 +154,28 @@ def test_the_sign_for_the_same_as_above_is_no_title(text: str) -> None:
 
     assert problems(found) == {"title": f"{text!r} says the same as above. Write it out."}
     assert problems(read("title|number", f"{text}|3")) == {"title": ASK_UNTITLED}
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        ("A B|1|3 May 2010|25.00|", "3 May 2010"),
+        ("A B|1||25.00", "25.00"),
+        ("A B|1|no|0.00|x", "x"),
+        ("A B|1|no|#MERGED! 25.00|?", "25.00"),
+        ("A B|1|no|$0.00|", ""),
+        ("A B|1|?|-|unknown", ""),
+        ("A B|1", ""),
+    ],
+)
+def test_a_book_is_not_here_that_any_of_several_columns_says_is_gone(row: str, words: str) -> None:
+    found = read("title|number|gone|gone|gone", row)
+
+    assert found.aside == (f"Sold or wanted: {words}" if words else "")
+    assert found.problems == ()
+
+
+def test_a_cell_that_is_written_anew_goes_before_all_columns_of_what_is_gone() -> None:
+    reader = RowReader(("title", "number", "gone", "gone"), Ways(day=date(2026, 3, 4)))
+
+    assert not reader.read(2, ["A B", "1", "", "sold"], {"gone": ""}).aside

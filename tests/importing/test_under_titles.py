@@ -5,7 +5,7 @@ from datetime import date
 from ledger.importing.columns import matched
 from ledger.importing.reading import RowRead, RowReader, Ways
 from ledger.importing.under_titles import under_titles
-from ledger.importing.whole_row import ASK_UNTITLED
+from ledger.importing.whole_row import ASK_UNTITLED, OF_SUMS
 
 HEADS = ["No", "Title", "Paid"]
 
@@ -33,6 +33,24 @@ def test_the_line_of_names_is_no_title() -> None:
     assert titles("14||2") == [""]
 
 
+def test_the_line_of_names_at_the_head_of_each_page_is_no_title_either() -> None:
+    assert titles("14|Amber Anchor|2", "No|Title|Paid", "15||2") == ["Amber Anchor", "Title", "Amber Anchor"]
+
+
+def test_a_row_with_its_title_in_the_cell_of_its_number_has_that_one() -> None:
+    columns = matched([(1, ["Title", "Title #", "Paid"]), (2, ["Amber Anchor", "Amber Anchor 14", "2"])])
+    rows = [(2, ["Amber Anchor", "14", "2"]), (3, ["", "", "2"]), (4, ["", "Copper Comet 3", "2"]), (5, ["", "", "2"])]
+
+    assert [cells[0] for _, cells in under_titles(columns, rows)] == ["Amber Anchor", "Amber Anchor", "", ""]
+
+
+def test_a_line_of_sums_that_says_so_in_place_of_a_number_is_no_book_of_the_title_above() -> None:
+    for text in ("Total", "Total: 12", "Subtotal"):
+        (problem,) = read(f"{text}|Amber Anchor|45.00", "above").problems
+        assert (problem.field, problem.sentence) == ("number", OF_SUMS)
+    assert not read("14|Amber Anchor|45.00", "above").problems
+
+
 def read(row: str, untitled: str | None = None, fields: tuple[str, ...] = ("number", "title", "price")) -> RowRead:
     ways = Ways(day=date(2026, 3, 4), currency="USD", untitled=untitled)  # type: ignore[arg-type]
     return RowReader(fields, ways).read(5, row.split("|"))
@@ -45,6 +63,8 @@ def test_a_row_without_a_title_is_asked_about_until_it_is_said_what_it_is() -> N
     (missing,) = read("14||2", "missing").problems
     assert (missing.field, missing.rule) == ("title", "")
     assert not read("14|Amber Anchor|2").problems
+    (short,) = read("14").problems
+    assert (short.field, short.rule) == ("title", ASK_UNTITLED)
 
 
 def test_a_table_without_a_column_of_titles_asks_nothing() -> None:
@@ -53,7 +73,17 @@ def test_a_table_without_a_column_of_titles_asks_nothing() -> None:
     assert missing.rule == ""
 
 
-def test_a_title_alone_stands_over_rows_and_is_no_book() -> None:
-    assert read("|Amber Anchor|", "above").aside == "Amber Anchor"
-    assert read("|Amber Anchor|2", "above").problems
-    assert [each.field for each in read("|Amber Anchor|").problems] == ["number"]
+def test_a_title_alone_over_rows_that_have_it_is_no_book() -> None:
+    columns = matched(rows_of("14|Amber Anchor|2", "2|Copper Comet|3"))
+    rows = rows_of(
+        "|Amber Anchor|", "14||2", "|Copper Comet|", "2|Copper Comet|3", "|Frozen Garden|", "7|Silver Kite|", "8|"
+    )
+    reader = RowReader(columns.fields, Ways(day=date(2026, 3, 4), currency="USD", untitled="above"))
+
+    found = [reader.read(number, cells) for number, cells in under_titles(columns, rows)][1:]
+
+    assert [row.aside for row in found] == ["Amber Anchor", "", "Copper Comet", "", "", "", ""]
+    assert [(row.number, each.field) for row in found for each in row.problems] == [(6, "number")]
+    assert not reader.read(
+        2, next(cells for number, cells in under_titles(columns, rows) if number == 2), {"number": "1"}
+    ).aside

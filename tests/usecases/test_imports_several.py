@@ -1,17 +1,23 @@
 """Rows of several books come in as all of them; rows that are no books stay out; both are counted."""
 
+import io
 from dataclasses import replace
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from ledger.adapters.tables_in import FileTables
-from ledger.importing.begun import Options, begun_of, plain_begun
+from ledger.errors import InvalidError
+from ledger.importing.begun import Options, Source, begun_of, plain_begun, plain_source, source_of
 from ledger.importing.identity import Why
+from ledger.importing.tables import TableAsked
 from ledger.ports import Ledger
+from ledger.spreadsheet_cells import read_sheet
 from ledger.usecases.bring_in import bring_in
+from ledger.usecases.import_fixing import file_to_fix
 from ledger.usecases.import_kept import look_at_import
-from ledger.usecases.imports import decide_doubles, first_rows, mend_rows
+from ledger.usecases.imports import begin_import, check_import, choose_columns, decide_doubles, first_rows, mend_rows
 from ledger.usecases.verify import verify_ledger
 from tests.store.writing import OWNER
 from tests.usecases.brought_in import begun, books, nobody
@@ -114,3 +120,81 @@ def test_rows_under_a_title_are_asked_about_and_then_are_books_of_it(ledger: Led
         ("Copper Comet", "2"),
         ("Copper Comet", "3"),
     ]
+
+
+def test_a_row_that_turns_out_to_be_no_book_when_it_is_mended_is_named(ledger: Ledger) -> None:
+    made = begun(ledger, b"Title,No,Copies\nAmber Anchor,14,1\nCopper Comet,2,some\n")
+    assert made.found is not None
+    assert (made.found.wrong, made.found.aside, made.found.no_book) == ((3,), 0, None)
+
+    mended = mend_rows(ledger, OWNER, made.id, {3: {"copies": "0"}})
+
+    assert mended.found is not None
+    assert (mended.found.aside, mended.found.no_book) == (1, (3, "Copies: 0"))
+
+
+def test_a_title_that_stands_over_no_row_is_told_and_not_passed_over(ledger: Ledger) -> None:
+    table = b"Title,No,Paid\nAmber Anchor,,\n,14,4.00\nFrozen Garden,,\nCopper Comet,2,1.00\n"
+
+    made = begun(ledger, table, options=Options(currency="USD", untitled="above"))
+
+    assert made.found is not None
+    assert (made.found.good, made.found.aside, made.found.wrong) == (2, 1, (4,))
+    mend_rows(ledger, OWNER, made.id, {4: {"number": "1"}})
+    bring_in(ledger, OWNER, made.id, nobody)
+    assert sorted(books(ledger)) == [("Amber Anchor", "14"), ("Copper Comet", "2"), ("Frozen Garden", "1")]
+
+
+def test_a_table_whose_titles_stand_over_rows_is_brought_in_once(ledger: Ledger) -> None:
+    options = Options(currency="USD", untitled="above")
+    bring_in(ledger, OWNER, mend_rows(ledger, OWNER, begun(ledger, GROUPS, options=options).id, {}, [5]).id, nobody)
+
+    again = begin_import(ledger, OWNER, "boxes.csv", GROUPS, TableAsked())
+    assert again.options == options
+    found = check_import(ledger, OWNER, again.id, nobody).found
+
+    assert found is not None
+    assert (found.already, found.good, found.wrong, found.aside, found.doubles_count) == (3, 0, (5,), 1, 0)
+
+
+def test_titles_merged_over_rows_and_titles_that_stand_once_go_together(ledger: Ledger) -> None:
+    book = openpyxl.Workbook()
+    sheet = book.active
+    for row in (("Title", "No"), ("300", "1"), (None, "2"), (None, "3"), ("Copper Comet", None), (None, "2")):
+        sheet.append(row)
+    sheet.merge_cells("A2:A3")
+    file = io.BytesIO()
+    book.save(file)
+
+    made = begun(ledger, file.getvalue(), name="boxes.xlsx", options=Options(untitled="above"))
+    bring_in(ledger, OWNER, made.id, nobody)
+
+    assert sorted(books(ledger)) == [("300", "1"), ("300", "2"), ("300", "3"), ("Copper Comet", "2")]
+
+
+def test_several_columns_may_say_that_a_book_is_not_here_and_no_other_thing(ledger: Ledger) -> None:
+    table = b"Title,No,Sold for,Wanted,Paid\nAmber Anchor,14,25,,lots\nAmber Anchor,15,,x,2\nCopper Comet,2,,,lots\n"
+    made = begun(ledger, table)
+    assert made.found is not None
+    assert (made.found.good, made.found.aside, made.found.wrong) == (0, 2, (4,))
+
+    assert read_sheet(file_to_fix(ledger, OWNER, made.id))[0][2:] == [
+        "Series title",
+        "Number",
+        "Sold or wanted",
+        "Price paid",
+    ]
+    with pytest.raises(InvalidError) as refused:
+        choose_columns(ledger, OWNER, made.id, ("title", "number", "gone", "gone", "title"), made.options, made.source)
+    assert [each.field for each in refused.value.problems] == ["columns.4"]
+
+
+def test_what_an_older_program_kept_of_a_table_and_of_its_source_is_read(ledger: Ledger) -> None:
+    made = begun(ledger, RUNS, options=Options(currency="USD", order="dmy"))
+    source = Source(name="boxes", options=made.options)
+    said, known = plain_begun(made), plain_source(source)
+    for each in (said, known):
+        each["options"] = {name: each["options"][name] for name in ("order", "marks", "currency")}
+
+    assert begun_of(made.id, made.made, said) == made
+    assert source_of(known) == source
