@@ -94,12 +94,12 @@ def _submission(event: Submission) -> str:
 def _look(event: Examination) -> str:
     gone, claimed = sum(each.gone for each in event.seen), len(event.claims)
     there = len(event.seen) - gone
-    said = t.n("book.brief.look", there) if there else t("book.brief.look_none")
     parts = (
+        t.n("book.brief.defects", there) if there else "",
         t("book.brief.gone", gone=gone) if gone else "",
         t("book.brief.claimed", claimed=claimed) if claimed else "",
     )
-    return ", ".join((said, *filter(None, parts)))
+    return t("book.brief.look", found=", ".join(filter(None, parts)) or t("book.brief.look_none"))
 
 
 def _in_one_month(first: str, last: str) -> bool:
@@ -121,7 +121,7 @@ def _part(text: str) -> str:
 
 BRIEF: Final[Mapping[type[Event], Callable[[Any], str]]] = MappingProxyType(
     {
-        Correction: _first_clause,
+        Correction: lambda event: event.summary().partition(":")[0],
         Custody: _first_clause,
         Examination: _look,
         Identification: lambda _event: t("book.brief.identified"),

@@ -16,7 +16,8 @@ def days(value: float) -> str:
     """A number of days to two figures; what is less than a hundredth is said as that."""
     if 0 < value < 0.01:  # noqa: PLR2004 - a hundredth of a day is a quarter of an hour
         return t("dose.least")
-    return f"{float(f'{value:.{_FIGURES}g}'):g}"
+    rounded = float(f"{value:.{_FIGURES}g}")
+    return f"{rounded:,.0f}" if rounded >= 1000 else f"{rounded:g}"  # noqa: PLR2004 - from there on with its commas
 
 
 def band_words(band: Band) -> str:

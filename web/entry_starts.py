@@ -82,7 +82,10 @@ def seen_before(book: Book | None) -> dict[str, dict[str, dict[str, str]]]:
     """What nobody types anew of a defect or mark that was seen before."""
     if book is None:
         return {}
-    defects = {each.id: {"type": each.type, "face": each.face.value} for each in book.defects.values()}
+    defects = {
+        each.id: {"type": each.type, "face": each.face.value, "breaks_colour": each.breaks_colour.value}
+        for each in book.defects.values()
+    }
     marks = {each.id: {"what": each.what, "face": each.face.value} for each in book.marks.values()}
     return {"Defect": defects, "Mark": marks}
 

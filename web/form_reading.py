@@ -158,14 +158,20 @@ def _rows(rows: Rows, name: str, typed: Typed, heard: Heard) -> list[dict[str, P
 
 
 def _as_seen_before(rows: Rows, name: str, typed: Typed, heard: Heard) -> Typed:
-    """What was typed, and where a row names an id that is known, what nobody types anew about it."""
+    """What was typed, and where a row names an id that is known, what nobody types anew about it.
+
+    An answer that stood there before anything was typed is none.
+    """
     known = heard.seen.get(rows.row.of, {})
+    stood = {leaf.name: "".join(leaf.default) for leaf in rows.row.parts if isinstance(leaf, Leaf)}
     more: dict[str, tuple[str, ...]] = {}
     for number in range(numbers(name, typed) if known else 0):
         at = f"{name}.{number}"
         of = known.get("".join(typed.get(f"{at}.id", ())).strip(), {})
         more |= {
-            f"{at}.{field}": (words,) for field, words in of.items() if not "".join(typed.get(f"{at}.{field}", ()))
+            f"{at}.{field}": (words,)
+            for field, words in of.items()
+            if "".join(typed.get(f"{at}.{field}", ())) in ("", stood.get(field, ""))
         }
     return {**typed, **more}
 

@@ -21,9 +21,10 @@ _OF_THE_BOOK = ("book", "look", "marks", "photographs", "ledger")
 def schedule_told(found: Schedule) -> tuple[Section, ...]:
     """Every book, and what may be insured for too little."""
     without = sum(each.value is None for each in found.books)
+    is_known = not found.books or without < len(found.books)
     facts = [
         (t("money.insurance.on"), when(found.on.isoformat())),
-        (t("money.insurance.total"), money(found.total)),
+        (t("money.insurance.total"), money(found.total) if is_known else t("frame.not_known")),
         (t("money.insurance.books"), tally(len(found.books))),
         (t("money.insurance.without"), tally(without)),
     ]

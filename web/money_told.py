@@ -33,12 +33,18 @@ _NO_RETURN = {
 }
 
 
+def _worth(found: Totals, what: str, minor: int) -> str:
+    """A sum of values; nothing is known where none was counted and some are missing."""
+    is_known = minor != 0 or all(each.what != what for each in found.not_counted)
+    return money(found.money(minor)) if is_known else t("frame.not_known")
+
+
 def totals_told(found: Totals) -> tuple[Section, ...]:
     """The collection in one page."""
     sums = (
         (t("money.sums.basis"), money(found.money(found.basis_held))),
-        (t("money.sums.value"), money(found.money(found.value_held))),
-        (t("money.sums.insured"), money(found.money(found.insured))),
+        (t("money.sums.value"), _worth(found, MARKET, found.value_held)),
+        (t("money.sums.insured"), _worth(found, INSURANCE, found.insured)),
         (t("money.sums.realised"), money(found.money(found.realised))),
         (t("money.sums.unrealised"), money(found.money(found.unrealised))),
     )

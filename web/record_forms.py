@@ -7,10 +7,9 @@ from typing import Any
 from ledger.errors import InvalidError, Problem
 from ledger.events.photograph import Photograph
 from ledger.history import Moment
-from ledger.money import Money
+from ledger.saying.spelling import plainly
 from ledger.usecases.choose import Choice, Wish
 from ledger.when import When
-from web.filters import money
 from web.posted import Posted
 from web.wording import t
 
@@ -126,5 +125,5 @@ def _field(text: str) -> tuple[int, str]:
 
 
 def _said(value: Any) -> str:  # noqa: ANN401 - a sealed value is of its field's own type
-    said = money(value) if isinstance(value, Money) else str(value)
+    said = plainly(value)
     return said if len(said) <= SHOWN_MOST else f"{said[:SHOWN_MOST]}…"

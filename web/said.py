@@ -21,7 +21,7 @@ from web.filters import money, when
 from web.form_parts import unit_of
 from web.wording import t
 
-__all__ = ["Said", "Was", "changes_of", "reason_of", "said_of", "sealed_of", "unsaid_of"]
+__all__ = ["Said", "Was", "changes_of", "in_full", "reason_of", "said_of", "sealed_of", "unsaid_of"]
 
 BY_THEMSELVES = frozenset({"id", "type", "face", "what"})
 """Fields of a part that are understood without their name: d1; bend; front."""
@@ -81,6 +81,28 @@ def changes_of(moment: Moment, moments: Sequence[Moment], codec: Codec) -> tuple
         found += [Was(_any(event, each), _any(after, each), seq) for each in changed]
         event = after
     return tuple(found)
+
+
+def in_full(moment: Moment, moments: Sequence[Moment], codec: Codec) -> tuple[tuple[Said, ...], tuple[Said, ...]]:
+    """What an entry says openly, and what is sealed in it; of a correction each new value, as its field is written."""
+    event = moment.event
+    said, sealed = said_of(event), sealed_of(event)
+    if not isinstance(event, Correction):
+        return said, sealed
+    target = next((each.entry.event for each in moments if each.entry.seq == event.entry), None)
+    if target is None or isinstance(target, NotUnderstood):
+        return said, sealed
+    after = codec.amended(target, event.changes)
+    values = [_any(after, each) for each in fields(after) if each.name in event.changes]
+    anew = [each._replace(title=t("entry.anew", title=each.title)) for each in values]
+    shut = {f"{NEW}{each.name}": each for each in anew if each.state == SealState.OPEN.value}
+    kept = [each for each in said if each.name != "changes"]
+    place = next((at for at, each in enumerate(kept, start=1) if each.name == "entry"), len(kept))
+    opened = [each for each in anew if not each.state]
+    return (
+        (*kept[:place], *opened, *kept[place:]),
+        tuple(each._replace(lines=shut[each.name].lines) if each.name in shut else each for each in sealed),
+    )
 
 
 def reason_of(event: Event) -> str:

@@ -6,6 +6,7 @@ from typing import Final, NamedTuple
 
 from ledger.book import Status
 from ledger.events._parts import Holding, OpinionOf
+from ledger.events.placement import Spot
 from ledger.views import ShelfRow
 from ledger.when import When
 from web.copies import copy_of
@@ -57,7 +58,7 @@ class Line(NamedTuple):
     where: str
     """Its place; where it has none, what it is doing."""
     nameless: bool
-    """It has a place whose name is not known."""
+    """It is in a box or safe whose name is not known; of a wall the room and the spot tell more than a name."""
     state: str
     """What it is doing, where that was not said yet."""
     written: str
@@ -93,7 +94,7 @@ def line_of(row: ShelfRow) -> Line:
 def _whereabouts(row: ShelfRow) -> tuple[str, bool, str]:
     """Place first where there is one; a book that is nowhere here says what it is doing, and whether it is raw."""
     if row.spot:
-        return row.place or "", row.place is None, row.state
+        return row.place or "", row.place is None and row.spot != Spot.WALL.value, row.state
     unsaid = row.status != Status.HELD.value and row.holding in _HOLDINGS
     return row.state, False, _holding(row.holding) if unsaid else ""
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
@@ -9,6 +10,8 @@ from ledger.events._base import fact, text
 
 MINUTES_MOST = 527_040
 """A leap year; a longer rest is a placement."""
+HOT_CELSIUS = Decimal(120)
+"""Above it a dial in °F is the likelier reading: our assumption."""
 
 
 class Moisture(StrEnum):
@@ -79,6 +82,17 @@ class Settings:
                 "rh_percent",
                 f"A relative humidity is that of a room or chamber, and moisture is {self.moisture}. Leave one out.",
             )
+
+    def doubts(self) -> Iterator[tuple[str, str]]:
+        """Field and sentence of each temperature that was perhaps read off a dial in °F."""
+        for name, said in (("set_celsius", self.set_celsius), ("measured_celsius", self.measured_celsius)):
+            if said is not None and Decimal(said) > HOT_CELSIUS:
+                # The scale is defined so: 0 °C is 32 °F, and 5 K are 9 °F.
+                meant = round((Decimal(said) - 32) * 5 / 9)
+                yield (
+                    name,
+                    f"{said} °C is hotter than paper is pressed. If it was {said} °F, correct it: that is {meant} °C.",
+                )
 
     @property
     def moistened(self) -> bool:

@@ -101,10 +101,20 @@ class Correction(Event):
 
     def summary(self) -> str:
         """Which entry and which fields; where what is sealed is not at hand, nobody can tell which of it was changed."""
-        named = sorted(name for name, value in self.changes.items() if not _is_shut(value))
+        shut = {name for name, value in self.changes.items() if _is_shut(value)}
+        named = [title for name, title in self._titles().items() if name not in shut]
         if len(named) < len(self.changes):
             named.append("what is sealed" if not named else "and perhaps what is sealed")
         return f"Corrects entry {self.entry}: {', '.join(named) or 'nothing'}"
+
+    def _titles(self) -> dict[str, str]:
+        """What the fields that it changes are called, in the order of their kind."""
+        from ledger.events import KINDS  # noqa: PLC0415  (as above)
+
+        target = KINDS.get(self.of_kind or "")
+        known = {each.name: str(each.metadata.get("title", each.name)) for each in fields(target)} if target else {}
+        order = [name for name in known if name in self.changes]
+        return {name: known.get(name, name) for name in (*order, *sorted(set(self.changes) - set(order)))}
 
 
 def _is_shut(value: object) -> bool:

@@ -238,13 +238,19 @@ class Examination(Event):
         return replace(book, defects=MappingProxyType(defects), marks=MappingProxyType(marks), last_look=look)
 
     def summary(self) -> str:
-        """How much was found, how much has gone or is only claimed, what it presents as, and its technical grade."""
+        """How much was found, how much has gone or is only claimed, what it presents as, and its technical grade.
+
+        Keeps: no count of none, for a defect that is not named is as it was.
+        """
         gone, claimed = sum(each.gone for each in self.seen), len(self.claims)
         there = len(self.seen) - gone
         words = "Examination through the holder" if self.through_holder else "Examination"
-        words += f": {there} {'defect' if there == 1 else 'defects'}"
-        words += f", {gone} gone" if gone else ""
-        words += f", {claimed} claimed by others" if claimed else ""
+        named = (
+            f"{there} {'defect' if there == 1 else 'defects'}" if there else "",
+            f"{gone} gone" if gone else "",
+            f"{claimed} claimed by others" if claimed else "",
+        )
+        words += f": {', '.join(filter(None, named)) or 'no defect named'}"
         words += f", presents as {self.presents_as}" if self.presents_as else ""
         words += f", technical grade {self.technical}" if self.technical else ""
         return words + (f", after {self.rest_hours} h of rest" if self.rest_hours is not None else "")

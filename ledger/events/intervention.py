@@ -175,7 +175,9 @@ class Intervention(Event):
                 yield self.rule(4, sentence, f"worked_defects.{place}")
 
     def doubts(self, book: "Book") -> Iterator[Problem]:
-        """It changed something, and of what was worked on all is the same."""
+        """It changed something, and of what was worked on all is the same; a heat that no paper is pressed at."""
+        for name, sentence in self.settings.doubts() if self.settings else ():
+            yield Problem(field=f"settings.{name}", sentence=sentence)
         outcomes = {each.outcome for each in self.worked_defects}
         if self.changed_anything and outcomes == {DefectOutcome.SAME}:
             sentence = (

@@ -98,7 +98,11 @@ class Submission(Event):
 
     def _stages(self, under_way: Sent | None) -> Iterator[Problem]:
         if under_way is None:
-            yield self.rule(3, "No submission of this book is open. Write down first that it was sent.", "stage")
+            yield self.rule(
+                3,
+                "No submission of this book is open at that time. Write first that it was sent, or mend the date.",
+                "stage",
+            )
         elif under_way.batch != self.batch:
             sentence = f"The open submission is batch {under_way.batch}, not {self.batch}. Name that one."
             yield self.rule(3, sentence, "batch", [under_way.seq])

@@ -111,7 +111,10 @@ def band(of: Band) -> str:
 
 def _days(value: float) -> str:
     """A number of days to two figures."""
-    return t("least", least=LEAST) if 0 < value < LEAST else f"{float(f'{value:.{FIGURES}g}'):g}"
+    if 0 < value < LEAST:
+        return t("least", least=LEAST)
+    rounded = float(f"{value:.{FIGURES}g}")
+    return f"{rounded:,.0f}" if rounded >= 1000 else f"{rounded:g}"  # noqa: PLR2004 - from there on with its commas
 
 
 def views(of: Told) -> Section | None:

@@ -86,3 +86,24 @@ def test_a_page_left_before_its_script_ran_brings_back_no_draft_that_was_written
     page.get_by_role("button", name="Write into the ledger").click()
     expect(page.locator(".told")).to_contain_text("Written as entry")
     assert not [each for each in window.context.cookies() if each["name"].startswith("slipsheet_ended")]
+
+
+def test_rows_that_were_added_come_back_with_what_was_typed_in_them(told: Server, windows: Windows) -> None:
+    window = windows(told)
+    address = f"/entry/new?kind=examination&book={a_seen_book(window)}"
+    page = window.go(address)
+    more = page.locator("button[value='add:defects']")
+    if not more.is_visible():
+        page.locator("details:has(button[value='add:defects']) > summary").click()
+    first = page.locator("#defects .row").count()
+    for number in (first, first + 1):
+        page.locator("button[value='add:defects']").click()
+        page.locator(f"[name='defects.{number}.note']").fill(f"Row {number}.")
+        page.locator(f"[name='defects.{number}.breaks_colour'][value='yes']").check()
+    expect(page.locator("[data-draft-line]")).to_contain_text("Kept in this browser")
+    page = window.go(address)
+    for number in (first, first + 1):
+        expect(page.locator(f"[name='defects.{number}.note']")).to_have_value(f"Row {number}.")
+        expect(page.locator(f"[name='defects.{number}.breaks_colour'][value='yes']")).to_be_checked()
+    expect(page.locator("#defects .row")).to_have_count(first + 2)
+    page.locator("[data-draft-clear]").click()

@@ -191,10 +191,12 @@ def test_a_look_without_a_holder_is_possible_once_it_is_opened() -> None:
 
 
 def test_its_line_counts_what_is_there_and_what_has_gone() -> None:
-    assert an_examination().summary() == "Examination: 0 defects"
+    assert an_examination().summary() == "Examination: no defect named"
     gone = a_defect("d2", gone=True)
     look = an_examination(defects=(a_defect(), gone), presents_as=Grade.parse("9.2"), rest_hours=48)
     assert shut(look).summary() == "Examination: 1 defect, 1 gone, presents as 9.2, after 48 h of rest"
+    only_gone = an_examination(defects=(gone,))
+    assert only_gone.summary() == "Examination: 1 gone", "the others are as they were, and none of them is counted away"
     said = an_examination(defects=(a_defect(), claimed("d2")), technical=Grade.parse("9.0"))
     assert shut(said).summary() == "Examination: 1 defect, 1 claimed by others, technical grade 9.0"
-    assert an_examination(through_holder=True).summary() == "Examination through the holder: 0 defects"
+    assert an_examination(through_holder=True).summary() == "Examination through the holder: no defect named"

@@ -188,6 +188,17 @@ def test_a_change_beside_defects_that_are_all_the_same_is_asked_about_and_may_st
         assert list(fine.doubts(book)) == []
 
 
+def test_a_heat_that_was_perhaps_read_off_a_dial_in_fahrenheit_is_asked_about_and_may_stand() -> None:
+    # By the definition of the scale: 160 °F is 71.1 °C, 212 °F the boiling point of water at 100 °C.
+    for said, meant in (("160", "71"), ("212", "100")):
+        hot = an_intervention(settings=settings(set_celsius=said))
+        assert broken_rules(hot, a_book()) == []
+        (doubt,) = hot.doubts(a_book())
+        assert doubt.field == "settings.set_celsius"
+        assert f"{said} °F, correct it: that is {meant} °C" in doubt.sentence
+    assert list(an_intervention(settings=settings(set_celsius="120", measured_celsius="-30")).doubts(a_book())) == []
+
+
 def test_hands_may_be_at_it_longer_or_shorter_than_the_press() -> None:
     for hands in (0, 5, 720, 800):
         assert broken_rules(an_intervention(settings=settings(), duration_minutes=hands)) == []

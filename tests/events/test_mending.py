@@ -219,7 +219,9 @@ def test_their_lines_name_the_entry_and_need_no_sealed_value() -> None:
     correction = a_correction(price=Sealed.of(usd("45.00")), holding="raw")
     assert correction.summary() == "Corrects entry 1: holding, price"
     assert a_correction().summary() == "Corrects entry 1: nothing"
-    assert shut(correction.complete(chain(BOUGHT))).summary() == "Corrects entry 1: holding, and perhaps what is sealed"
+    assert shut(correction.complete(chain(BOUGHT))).summary() == (
+        "Corrects entry 1: Raw or slabbed, and perhaps what is sealed"
+    )
     assert shut(a_correction(price=Sealed.of(usd("45.00"))).complete(chain(BOUGHT))).summary() == (
         "Corrects entry 1: what is sealed"
     )

@@ -79,9 +79,7 @@ def test_no_words_of_a_record_say_that_a_claim_was_seen() -> None:
     assert len(told) >= 4
     for line in told:
         assert any(each in line for each in allowed), line
-    assert rows_of(section(sheet, "entries"))[1]["What it says"].startswith(
-        "Examination: 0 defects, 1 claimed by others"
-    )
+    assert rows_of(section(sheet, "entries"))[1]["What it says"].startswith("Examination: 1 claimed by others")
 
 
 def test_a_photograph_of_what_is_only_claimed_shows_no_fault_and_one_named_by_a_fault_does() -> None:

@@ -23,6 +23,8 @@ from ledger.events.valuation import Comparable, Method, Valuation
 from ledger.events.withdrawal import Withdrawal
 from ledger.proof.sheet import Section, Sheet
 from ledger.rules._tables import table
+from ledger.rules.ageing import Band
+from ledger.saying.steps import band
 from ledger.sealed import Sealed
 from tests.builders import a_purchase, a_slab, a_stated_grade, an_intervention, an_issue, an_opening, on, usd
 from tests.saying.saying import (
@@ -123,6 +125,10 @@ def test_where_it_was_kept_is_told_and_its_place_only_when_opened() -> None:
     assert rows_of(shown)[0]["Place"] == "“North stair”"
 
 
+def test_a_great_dose_is_told_in_digits_and_in_no_notation_of_programs() -> None:
+    assert band(Band(low=0.13, middle=6043.0, high=1.3e13)) == "about 6,000 days (0.13 to 13,000,000,000,000)"
+
+
 def test_every_entry_has_its_line_by_number_and_mended_ones_show_as_such() -> None:
     sheet = sheet_of(
         a_purchase(),
@@ -144,7 +150,7 @@ def test_every_entry_has_its_line_by_number_and_mended_ones_show_as_such() -> No
         "First entered as: Dry surface cleaning: non-additive."
     )
     assert rows[2]["What it says"].endswith("Withdrawn by entry 5: out of force.")
-    assert rows[3]["What it says"] == "Corrects entry 2: technique."
+    assert rows[3]["What it says"] == "Corrects entry 2: Technique."
     assert rows[4]["Happened"] == "not known"
     assert works_without(sheet, "Dry surface cleaning")
 
@@ -173,7 +179,7 @@ def test_which_sealed_fields_a_correction_changed_is_not_told_unless_they_are_op
     for word in ("Canary", "price", "seller", "14.00", "12.00"):
         assert word not in text, word
     some = sheet_of(*events, opened=[(2, "new.price")])
-    assert rows_of(section(some, "entries"))[1]["What it says"] == "Corrects entry 1: price."
+    assert rows_of(section(some, "entries"))[1]["What it says"] == "Corrects entry 1: Price."
     assert rows_of(section(some, "opened")) == [{"Entry": "entry 2", "Field": "Price", "Value": "14.00 USD"}]
     old = sheet_of(*events, opened=[(1, "price")])
     assert rows_of(section(old, "opened")) == [{"Entry": "entry 1", "Field": "Price", "Value": "12.00 USD"}]

@@ -10,6 +10,7 @@ from ledger.events.submission import Stage
 from ledger.ports import Ledger
 from ledger.rules.grades import Grade
 from ledger.usecases.batches import look_at_batch, look_at_batches
+from ledger.when import When
 from tests.builders import a_purchase, an_issue
 from tests.fakes import FakeClock
 from tests.usecases.forecast_books import back_then
@@ -179,7 +180,7 @@ def form_exists(answer: Response, action: str) -> bool:
 
 
 def test_the_forms_offer_today(signed_in: Browser, clock: FakeClock, books: list[str]) -> None:
-    today = clock.now().astimezone().date().isoformat()
+    today = When.of_day(clock.now().astimezone().date()).label()
     assert form_to(signed_in.get(address(books)), "/send").fields["on"] == today
     send(signed_in, books)
     assert form_to(signed_in.get("/batches/spring/results"), "/batches/spring/results").fields["came_back"] == today

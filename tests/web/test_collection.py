@@ -4,9 +4,10 @@ import pytest
 
 from ledger.bootstrap import OWNER
 from ledger.events.erasure import Erasure
+from ledger.events.placement import Placement, Spot
 from ledger.ports import Ledger
 from ledger.usecases.record import Draft, record
-from tests.builders import a_purchase, a_stated_grade, an_issue
+from tests.builders import a_purchase, a_stated_grade, an_issue, on
 from tests.web.browser import Browser
 from tests.web.markup import read_page
 from tests.web.shelves import COVER, a_shelf, boxed, buy, line_of, page, titles
@@ -67,6 +68,14 @@ def test_what_is_not_known_says_so(signed_in: Browser, shelf: dict[str, str]) ->
     assert line_of(found, "Delta").one("td", class_="where").text == "not known In a box, raw, on the bench"
     assert line_of(found, "Zeta").one("td", class_="where").text == "Here, raw"
     assert line_of(found, "Zeta").one("td", class_="opinion").text == "no grade stated"
+
+
+def test_a_book_on_a_wall_is_there_whether_or_not_the_spot_has_a_name(signed_in: Browser, ledger: Ledger) -> None:
+    book = buy(ledger, title="Alpha")
+    hung = Placement(spot=Spot.WALL, on=on("2025-01-05"))
+    record(ledger, OWNER, [Draft(event=hung, book=book)])
+    line = line_of(page(signed_in), "Alpha")
+    assert line.one("td", class_="where").text.startswith("On the wall")
 
 
 def test_a_book_in_other_hands_says_so_first_and_then_whether_it_is_raw(

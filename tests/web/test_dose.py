@@ -43,7 +43,16 @@ def test_a_book_says_the_sum_and_what_is_not_in_it(signed_in: Browser, shelf: Sh
 
 
 @pytest.mark.parametrize(
-    ("value", "words"), [(0, "0"), (0.004, "less than 0.01"), (0.0144, "0.014"), (1.633, "1.6"), (117.6, "120")]
+    ("value", "words"),
+    [
+        (0, "0"),
+        (0.004, "less than 0.01"),
+        (0.0144, "0.014"),
+        (1.633, "1.6"),
+        (117.6, "120"),
+        (6043.0, "6,000"),
+        (1.6e10, "16,000,000,000"),
+    ],
 )
 def test_days_are_said_to_two_figures(value: float, words: str) -> None:
     assert days(value) == words

@@ -201,6 +201,18 @@ def test_a_defect_that_was_seen_before_need_not_be_described_again() -> None:
     assert {each.field for each in heard.problems} == {"defects.0.type", "defects.0.face"}, "d7 was never seen"
 
 
+def test_an_answer_that_nobody_chose_takes_nothing_back_of_a_defect_that_was_seen_before() -> None:
+    seen = {"Defect": {each: {"type": "bend", "face": "front", "breaks_colour": "yes"} for each in ("d1", "d2")}}
+    form = replace(form_of("examination", taken={"Defect": frozenset(seen["Defect"])}), seen=seen)
+    given = typed(
+        defects__0__id="d1", defects__0__size_mm="12", defects__0__breaks_colour="unsure",
+        defects__1__id="d2", defects__1__size_mm="12", defects__1__breaks_colour="no",
+    )  # fmt: skip
+    plain, heard = form.heard(given, HABITS)
+    assert heard.problems == []
+    assert [each["breaks_colour"] for each in rows(plain["defects"])] == ["yes", "no"]
+
+
 def test_a_row_of_a_defect_gets_the_next_id_that_nobody_has() -> None:
     form = form_of("examination", taken={"Defect": frozenset({"d1", "d3"})})
     given = typed(

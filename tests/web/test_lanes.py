@@ -154,7 +154,7 @@ def test_a_withdrawn_entry_keeps_its_place_and_is_marked() -> None:
     found = drawing(a_purchase(), an_examination(), Withdrawal(on=on("2024-04-01"), entry=2))
     mark = lane(found, Row.CONDITION)[0]
     assert not mark.in_force
-    assert words(mark) == ["5 Feb 2024 Examined: no defect withdrawn"]
+    assert words(mark) == ["5 Feb 2024 Examined: none named withdrawn"]
 
 
 def told_bars(*events: Event) -> list[tuple[Holding, bool, str]]:

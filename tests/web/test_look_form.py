@@ -87,7 +87,7 @@ def test_faces_and_a_claim_are_written_from_the_form(signed_in: Browser, ledger:
 def test_a_timeline_counts_claims_apart() -> None:
     seen = (a_defect("d1"), a_defect("d3", gone=True, size_mm=None))
     assert brief(an_examination(defects=(*seen, CLAIM))) == "Examined: one defect, 1 gone, 1 claimed by others"
-    assert brief(an_examination(defects=(CLAIM,))) == "Examined: no defect, 1 claimed by others"
+    assert brief(an_examination(defects=(CLAIM,))) == "Examined: 1 claimed by others"
 
 
 def test_the_books_page_tells_the_technical_grade_and_where_the_rest_is_from(signed_in: Browser, shelf: Shelf) -> None:

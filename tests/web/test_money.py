@@ -204,3 +204,12 @@ def test_words_on_tax_and_insurance_defer_to_licensed_advisers(signed_in: Browse
     assert "a licensed tax adviser says" in said(signed_in.get("/money"))
     assert "a licensed insurance adviser says" in said(signed_in.get("/money/insurance"))
     assert foreign
+
+
+def test_values_of_which_none_was_entered_are_not_known_and_never_nothing(signed_in: Browser, shelf: Shelf) -> None:
+    signed_in.post("/settings", {"currency": "USD"})
+    shelf.takes(a_purchase(price=sealed("12.00", "USD")))
+    page = said(signed_in.get("/money"))
+    assert "Their last values for insurance not known" in page
+    assert "Their last market values not known" in page
+    assert "Values for insurance not known" in said(signed_in.get("/money/insurance"))

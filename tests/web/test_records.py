@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from ledger.events._parts import Face
+from ledger.events.correction import Correction
 from ledger.handing import KeptRecord
 from ledger.ports import Ledger
 from ledger.proof.forms import check_file
@@ -65,6 +66,17 @@ def test_what_is_ticked_by_itself_is_what_a_reader_needs_and_no_price(signed_in:
     boxes = read_page(signed_in.get(f"/books/{book}/record").text).all("input", name="open")
     named = {str(each.attrs["value"]).partition(".")[2]: "checked" in each.attrs for each in boxes}
     assert (named["who"], named["seller"], named["price"]) == (True, False, False)
+
+
+def test_a_corrected_sum_stands_in_its_box_as_a_sum(signed_in: Browser, shelf: Shelf, book: str) -> None:
+    entry = int(
+        str(read_page(signed_in.get(f"/books/{book}/record").text).all("input", name="open")[0].attrs["value"])[0]
+    )
+    changes = {"price": {"minor": 125000, "currency": "USD", "exponent": 2}}
+    shelf.then(book, Correction(entry=entry, changes=changes))
+    page = text_of(signed_in.get(f"/books/{book}/record"))
+    assert "Price 1,250.00 USD" in page
+    assert "minor" not in page
 
 
 def test_a_record_is_seen_before_it_is_made_and_made_as_it_was_seen(

@@ -30,7 +30,7 @@ from tests.builders import (
 )
 from web.brief import brief, brief_when, written_apart
 from web.numbers import and_so_on, length, number, or_else
-from web.said import changes_of, reason_of, said_of, sealed_of, unsaid_of
+from web.said import changes_of, in_full, reason_of, said_of, sealed_of, unsaid_of
 
 
 def lines(event: object, name: str) -> tuple[str, ...]:
@@ -126,6 +126,25 @@ def test_a_sealed_field_that_was_sealed_anew_keeps_its_name() -> None:
     assert "41" not in " ".join(lines(correction, "changes")), "a sealed value is told among the sealed ones alone"
 
 
+def test_a_correction_says_its_new_values_in_the_words_of_the_fields_that_it_corrects() -> None:
+    purchase = a_purchase(price=Sealed.of(usd("40.00")))
+    changes = {
+        "on": "2021-04-03",
+        "stated": {"as_written": "VF 8.0", "steps": ["8.0"], "opinion_of": "seller", "matched_by": "not matched"},
+        "price": {"minor": 125000, "currency": "USD", "exponent": 2},
+    }
+    correction = Correction(entry=1, changes=changes).complete(chain(purchase))
+    moments = history(chain(purchase, correction), CODEC)
+    said, sealed = in_full(next(each for each in moments if each.entry.seq == 2), moments, CODEC)
+    told = {each.title: each.lines for each in said}
+    assert told["Happened, new"] == ("3 April 2021",)
+    assert told["Stated grade, new"][:2] == ("Grade as written: VF 8.0", "Steps: 8.0")
+    assert "Changes" not in told
+    assert [each.lines for each in sealed if each.title == "Price, new"] == [("1,250.00\N{NO-BREAK SPACE}USD",)]
+    assert [each.state for each in sealed if each.title == "Seller, new"] == ["empty"]
+    assert correction.summary() == "Corrects entry 1: Happened, Stated grade, Price"
+
+
 def test_the_reason_of_a_withdrawal_is_told_and_other_kinds_have_none() -> None:
     assert reason_of(Withdrawal(entry=1, reason=Sealed.of("Entered twice."))) == "Entered twice."
     assert reason_of(a_purchase()) == ""
@@ -136,7 +155,7 @@ def test_the_reason_of_a_withdrawal_is_told_and_other_kinds_have_none() -> None:
     [
         (a_purchase(holding=Holding.SLABBED, expects_arrival=True), "Bought, in a holder, under way"),
         (an_examination(defects=(a_defect(), a_defect("d2", gone=True))), "Examined: one defect, 1 gone"),
-        (an_examination(), "Examined: no defect"),
+        (an_examination(), "Examined: none named"),
         (Identification(issue=an_issue(), how="indicia"), "Identified anew"),
         (Placement(spot=Spot.WALL, housings=(Housing(around=Around.FRAME),)), "Hung on the wall"),
     ],

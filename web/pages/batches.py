@@ -13,6 +13,7 @@ from ledger.errors import LedgerError, NotFoundError, Problem
 from ledger.ports import Ledger
 from ledger.usecases import batches as work
 from ledger.usecases.bench import names_of
+from ledger.when import When
 from web.batch_form import news_parts, read_news, read_results, read_sending, result_parts, sending_parts
 from web.batch_told import BatchLine, TripLine, batch_line, trip_line
 from web.deps import ActorDep, FrameDep, LedgerDep, PostedDep, WaitingDep
@@ -159,7 +160,7 @@ def write_results(by: SenderDep, posted: PostedDep, batch: str) -> Response:
 
 
 def _today(by: Sender, name: str) -> Typed:
-    return {name: (by.habits.today.isoformat(),)}
+    return {name: (When.of_day(by.habits.today).label(),)}
 
 
 def _back(error: LedgerError, typed: Typed, heard: Heard, again: Callable[..., Page]) -> Response:

@@ -22,6 +22,7 @@ from ledger.usecases.change_many import (
     write_change,
 )
 from ledger.usecases.record import Recorded
+from ledger.when import When
 from web import filters
 from web.change_form import KINDS_OF_CHANGE, change_parts, read_change
 from web.deps import PostedDep, WaitingDep
@@ -113,7 +114,7 @@ def look(by: SenderDep, waiting: WaitingDep, request: Request, book: Books = [],
     """The kinds of change, or the blank form of one."""
     held = waiting if waiting is not None and waiting.action == PATH else None
     given = {name: (value,) for name in PREFILLED if (value := request.query_params.get(name))}
-    typed = typed_in(held) if held is not None else {"on": (by.habits.today.isoformat(),), **given}
+    typed = typed_in(held) if held is not None else {"on": (When.of_day(by.habits.today).label(),), **given}
     found = request.query_params.get(FOUND)
     try:
         chosen = _chosen(by, held.all("book") if held else book, held.get(FOUND) if held else found)

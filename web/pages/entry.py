@@ -11,7 +11,7 @@ from ledger.events import NotUnderstood
 from ledger.events.correction import NOT_CORRECTED
 from ledger.events.intervention import Intervention
 from ledger.events.withdrawal import NOT_WITHDRAWN
-from ledger.ports import StoredCheckpoint
+from ledger.ports import Ledger, StoredCheckpoint
 from ledger.proof.nodes import HASH_BYTES
 from ledger.rules.headings import Heading
 from ledger.sealed import SealState
@@ -26,7 +26,7 @@ from web.frame import Frame, Place
 from web.numbers import number
 from web.prints import Alone, alone
 from web.render import Page, page, render
-from web.said import Said, said_of, sealed_of, unsaid_of
+from web.said import Said, in_full, unsaid_of
 from web.wording import t
 
 __all__ = ["DamagedPage", "damaged", "router"]
@@ -122,6 +122,7 @@ def look(seq: int, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Respo
         return damaged(frame, damage, t("entry.damaged.title", seq=seq), seq)
     event = found.moment.event
     before, after = _neighbours(found)
+    said, sealed = _words(found, ledger)
     shown = EntryPage(
         frame=frame.at(Place.LEDGER),
         seq=seq,
@@ -132,13 +133,13 @@ def look(seq: int, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Respo
         heading=event.heading if isinstance(event, Intervention) else None,
         dose=dose_words(event),
         picture=alone(event),
-        said=said_of(event),
+        said=said,
         unsaid=unsaid_of(event),
         act=found.entry.act,
         alone=len(found.act) == 1,
         together=_together(found),
         together_words=t.n("entry.act.among", len(found.act), number=number(len(found.act))),
-        sealed=tuple(SealedField(each, found.digests.get(each.name, "")) for each in sealed_of(event)),
+        sealed=sealed,
         before=before,
         after=after,
         text=found.data.decode(),
@@ -146,9 +147,7 @@ def look(seq: int, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Respo
         command=f"printf '\\000' | cat - {_file_name(seq)} | sha256sum",
         proof=found.proof,
         root_signed=b64encode(found.proof.root).decode(),
-        proof_words=t.n(
-            "entry.proof.covered" if found.checkpoint else "entry.proof.not_covered", found.proof.size, seq=seq
-        ),
+        proof_words=_proof_words(found),
         steps=_steps(found.proof),
         checkpoint=found.checkpoint,
         mends=tuple(kind for kind in _mends(found) if actor.may_write(kind)),
@@ -167,6 +166,16 @@ def damaged(frame: Frame, damage: MalformedError, title: str, seq: int | None = 
     """The page that says which bytes cannot be read, and leads to the check."""
     shown = DamagedPage(frame=frame.at(Place.LEDGER), title=title, told=str(damage), seq=seq)
     return render(shown, status=500)
+
+
+def _words(found: LaidOpen, ledger: Ledger) -> tuple[tuple[Said, ...], tuple[SealedField, ...]]:
+    said, sealed = in_full(found.moment, found.moments, ledger.codec)
+    return said, tuple(SealedField(each, found.digests.get(each.name, "")) for each in sealed)
+
+
+def _proof_words(found: LaidOpen) -> str:
+    size, seq = found.proof.size, found.entry.seq
+    return t.n("entry.proof.covered" if found.checkpoint else "entry.proof.not_covered", size, seq=seq)
 
 
 def _file_name(seq: int) -> str:

@@ -13,6 +13,9 @@
                          stands there then takes the place of what was kept
    data-drafts-end       on a form that ends all of them when it is sent: signing out, erasing
 
+   Rows that were added with button[value="add:LIST"] are the page's to make: where a form that is opened anew lacks some,
+   it is sent once with what was kept of them, as if the button had been pressed, and the answer has them.
+
    The form's hidden `key` is kept with the rest. If a post got through and only its answer was lost, the restored form is
    sent under the same key again and is not written twice. Passwords and files are never kept. */
 
@@ -111,6 +114,33 @@ function restore(form, draft) {
   return changed;
 }
 
+/* What was kept of rows that this page does not have, each with its list and its row: "defects.", "defects.2.". */
+function lacking(form, draft) {
+  const names = [...form.elements].map((each) => each.name);
+  const lists = [...form.querySelectorAll("button[value^='add:']")].map((each) => `${each.value.slice(4)}.`);
+  return lists.flatMap((list) => {
+    const kept = draft.values.filter(([name]) => name.startsWith(list));
+    const rows = kept.map(([name, value]) => ({ list, row: name.slice(0, name.indexOf(".", list.length) + 1), name, value }));
+    return rows.filter(({ row }) => row.length > list.length && !names.some((each) => each.startsWith(row)));
+  });
+}
+
+function putIn(form, name, value) {
+  form.append(Object.assign(document.createElement("input"), { type: "hidden", name, value }));
+}
+
+/* Sends the form for these rows; the last of the first list is the one that is added, and is filled in after that. */
+function askFor(form, rows) {
+  const { list } = rows[0];
+  const added = rows.filter((each) => each.list === list).at(-1).row;
+  for (const { name, value } of rows.filter((each) => !each.name.startsWith(added))) {
+    if (!Array.isArray(value)) putIn(form, name, value);
+    else if (value[1]) putIn(form, name, value[0]);
+  }
+  putIn(form, "do", `add:${list.slice(0, -1)}`);
+  form.submit();
+}
+
 function openFolds(form) {
   for (const fold of form.querySelectorAll("details:not([open])")) {
     if (fields(form).some((each) => fold.contains(each) && !untouched(each))) fold.open = true;
@@ -165,7 +195,15 @@ class Draft {
 
   restore() {
     const draft = stored(this.name);
-    if (!draft || !Array.isArray(draft.values) || !restore(this.form, draft)) return;
+    if (!draft || !Array.isArray(draft.values)) return;
+    const isChanged = restore(this.form, draft);
+    const rows = lacking(this.form, draft);
+    if (rows.length > 0 && !draft.asked && store(this.name, { ...draft, asked: true })) {
+      askFor(this.form, rows);
+      return;
+    }
+    if (rows.length === 0 && draft.asked) store(this.name, { ...draft, asked: false });
+    if (!isChanged) return;
     openFolds(this.form);
     this.say(this.line?.dataset.restored, draft.saved, { clears: true });
     askReadings(this.form);
