@@ -82,8 +82,10 @@ def seen_before(book: Book | None) -> dict[str, dict[str, dict[str, str]]]:
     """What nobody types anew of a defect or mark that was seen before."""
     if book is None:
         return {}
+    # What others claim of its colour nobody here has looked at.
+    colours = {each.id: {"breaks_colour": each.breaks_colour.value} for each in book.there}
     defects = {
-        each.id: {"type": each.type, "face": each.face.value, "breaks_colour": each.breaks_colour.value}
+        each.id: {"type": each.type, "face": each.face.value, **colours.get(each.id, {})}
         for each in book.defects.values()
     }
     marks = {each.id: {"what": each.what, "face": each.face.value} for each in book.marks.values()}
