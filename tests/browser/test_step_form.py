@@ -107,3 +107,33 @@ def test_rows_that_were_added_come_back_with_what_was_typed_in_them(told: Server
         expect(page.locator(f"[name='defects.{number}.breaks_colour'][value='yes']")).to_be_checked()
     expect(page.locator("#defects .row")).to_have_count(first + 2)
     page.locator("[data-draft-clear]").click()
+
+
+def test_what_is_typed_in_the_last_moment_before_a_page_is_left_is_kept(told: Server, windows: Windows) -> None:
+    window = windows(told)
+    address = f"/entry/new?kind=note&book={a_seen_book(window)}"
+    page = window.go(address)
+    page.evaluate("""() => {
+      const field = document.querySelector("[name=words]");
+      field.value = "In the last moment.";
+      field.dispatchEvent(new Event("input", { bubbles: true }));
+      location.reload();
+    }""")
+    expect(page.locator("[name=words]")).to_have_value("In the last moment.")
+    page.locator("[data-draft-clear]").click()
+
+
+def test_nothing_typed_before_signing_out_is_kept(told: Server, windows: Windows) -> None:
+    window = windows(told)
+    page = window.go(f"/entry/new?kind=note&book={a_seen_book(window)}")
+    kept = page.evaluate("""() => {
+      const field = document.querySelector("[name=words]");
+      field.value = "Not for the next one.";
+      field.dispatchEvent(new Event("input", { bubbles: true }));
+      const out = document.querySelector("form[data-drafts-end]");
+      out.addEventListener("submit", (event) => event.preventDefault());
+      out.requestSubmit();
+      window.dispatchEvent(new Event("pagehide"));
+      return Object.keys(localStorage).filter((each) => each.startsWith("slipsheet.draft."));
+    }""")
+    assert kept == []

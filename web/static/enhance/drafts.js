@@ -58,7 +58,10 @@ function ended() {
   return kept.slice(name.length + 1).split("|");
 }
 
+let isOver = false;
+
 function endAll() {
+  isOver = true;
   try {
     for (const name of Object.keys(localStorage)) if (name.startsWith(PREFIX)) localStorage.removeItem(name);
   } catch {
@@ -209,13 +212,24 @@ class Draft {
     askReadings(this.form);
   }
 
-  later() {
+  wait() {
     clearTimeout(this.timer);
+    this.timer = 0;
+  }
+
+  /* The page goes while what was typed last waits to be kept. */
+  leave() {
+    if (this.timer) this.keep();
+  }
+
+  later() {
+    this.wait();
     this.timer = setTimeout(() => this.keep(), PAUSE_MS);
   }
 
   keep() {
-    clearTimeout(this.timer);
+    this.wait();
+    if (isOver) return;
     const saved = new Date().toISOString();
     if (store(this.name, { saved, values: values(this.form) })) this.say(this.line?.dataset.kept, saved);
   }
@@ -236,7 +250,7 @@ class Draft {
   }
 
   clear() {
-    clearTimeout(this.timer);
+    this.wait();
     this.form.reset();
     end(this.name);
     if (this.line) this.line.hidden = true;
@@ -247,4 +261,5 @@ class Draft {
 for (const name of ended()) end(name);
 for (const done of document.querySelectorAll("[data-draft-done]")) done.dataset.draftDone.split(" ").forEach(end);
 for (const form of document.querySelectorAll("form[data-drafts-end]")) form.addEventListener("submit", endAll);
-for (const form of document.querySelectorAll("form[data-draft]")) new Draft(form);
+const drafts = [...document.querySelectorAll("form[data-draft]")].map((form) => new Draft(form));
+window.addEventListener("pagehide", () => drafts.forEach((each) => each.leave()));
