@@ -4,20 +4,18 @@ from ledger.dose import Dose, Heat, dose_of
 from ledger.events import Event
 from ledger.events.intervention import Intervention
 from ledger.rules.ageing import Band
+from ledger.saying.spelling import rounded
 from web.book_facts import Fact
 from web.wording import t
 
 __all__ = ["band_words", "days", "dose_words", "heat_fact"]
-
-_FIGURES = 2
 
 
 def days(value: float) -> str:
     """A number of days to two figures; what is less than a hundredth is said as that."""
     if 0 < value < 0.01:  # noqa: PLR2004 - a hundredth of a day is a quarter of an hour
         return t("dose.least")
-    rounded = float(f"{value:.{_FIGURES}g}")
-    return f"{rounded:,.0f}" if rounded >= 1000 else f"{rounded:g}"  # noqa: PLR2004 - from there on with its commas
+    return rounded(value)
 
 
 def band_words(band: Band) -> str:

@@ -6,6 +6,7 @@ from ledger.events._parts import Answer
 from ledger.light_share import Bounds, Faded, Light, Prospect, Standing
 from ledger.light_spot import DayLight
 from ledger.rules.light import DAYS, Extent, LightRules, Sensitivity
+from ledger.saying.spelling import rounded
 from ledger.when import When
 from web.book_facts import Fact
 from web.wording import t
@@ -27,7 +28,6 @@ __all__ = [
 
 Facts = list[tuple[str, str]]
 
-FIGURES: Final = 2
 LEAST: Final = 0.01
 WHOLE_FROM: Final = 10
 TENS_FROM, HUNDREDS_FROM = 20, 100
@@ -39,8 +39,7 @@ def figure(value: float) -> str:
     """A number to two figures, written out."""
     if 0 < value < LEAST:
         return t("light.least")
-    rounded = float(f"{value:.{FIGURES}g}")
-    return f"{rounded:,.0f}" if rounded == int(rounded) else f"{rounded:g}"
+    return rounded(value)
 
 
 def band(of: Extent) -> str:

@@ -47,7 +47,7 @@ def _bytes_of(archive: zipfile.ZipFile, name: str) -> Iterator[bytes]:
         with archive.open(name) as file:
             while piece := file.read(PIECE):
                 yield piece
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, KeyError, RuntimeError, ValueError) as error:
+    except (zipfile.BadZipFile, zlib.error, EOFError, KeyError, RuntimeError, ValueError) as error:
         raise refused(f"its part {name} cannot be read", _AGAIN) from error
 
 

@@ -31,18 +31,8 @@ _TIMES: Final = re.compile(
 _COPIES: Final = re.compile(r"(?:x\s?)?(\d{1,4})(?:\.0+)?(?:\s?(?:x|pcs?\.?|copy|copies))?", re.ASCII)
 _NOT_GONE: Final = frozenset(
     {"no", "n", "false", "\u2717", "\u2718", "\u2610", "not sold", "unsold", "not yet", "not gone", "still have"}
-    | {
-        "still have it",
-        "still here",
-        "have",
-        "have it",
-        "here",
-        "in collection",
-        "keep",
-        "keeping",
-        "kept",
-        "00/00/0000",
-    }
+    | {"still have it", "still here", "have", "have it", "here", "in collection", "keep", "keeping", "kept"}
+    | {"00/00/0000"}
 )
 """What people write in such a column of a book that is here. Source: common practice, no source."""
 _FOR_NOTHING: Final = re.compile(r"\W{0,3}(?:0[0.,]{0,5}|-)\W{0,3}")

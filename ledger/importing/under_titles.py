@@ -6,7 +6,7 @@ from typing import Final
 
 from ledger.importing.columns import Columns
 from ledger.importing.tables import Over, Row
-from ledger.importing.whole_row import is_of_sums, says_no_title
+from ledger.importing.whole_row import of_sums_at, says_no_title
 
 __all__ = ["under_titles"]
 
@@ -31,7 +31,7 @@ def under_titles(columns: Columns, rows: Iterable[Row]) -> Iterator[Row]:
             continue
         if not says_no_title(said):
             # What stands under a line of sums belongs to no group.
-            above = "" if is_of_sums({_TITLE: said}) else said
+            above = "" if of_sums_at({_TITLE: said}) else said
             if above and after is not None and _has_it(above, after[1], at, columns):
                 yield number, Over(cells)
                 continue

@@ -27,7 +27,6 @@ __all__ = [
     "apart",
     "aside_of",
     "complete",
-    "is_of_sums",
     "keys_of",
     "named_books",
     "of_sums_at",
@@ -60,11 +59,6 @@ _SUMS: Final = re.compile(
     r"|sum|average|number of (?:books|comics|issues)"
 )
 """What stands at the beginning of a line of sums. Source: common practice, no source."""
-
-
-def is_of_sums(said: Mapping[str, str]) -> bool:
-    """The row looks like a line of sums: what should be its title or its number is what people write there."""
-    return bool(of_sums_at(said))
 
 
 def of_sums_at(said: Mapping[str, str]) -> str:

@@ -9,14 +9,13 @@ from ledger.light_share import Faded, Light, Standing
 from ledger.light_spot import NOTHING, Known
 from ledger.proof.sheet import Table
 from ledger.rules.light import Extent, Sensitivity
-from ledger.saying.spelling import day
+from ledger.saying.spelling import day, rounded
 from ledger.saying.wording import t
 from ledger.when import When
 
 __all__ = ["light", "light_days"]
 
 _HEAD: Final = ("from", "days", "least", "middle", "most", "known_by", "uv")
-FIGURES: Final = 2
 LEAST: Final = 0.01
 PERCENT: Final = 100.0
 
@@ -120,5 +119,4 @@ def _figure(value: float) -> str:
     """A number to two figures, written out."""
     if 0 < value < LEAST:
         return t("least", least=LEAST)
-    rounded = float(f"{value:.{FIGURES}g}")
-    return f"{rounded:,.0f}" if rounded == int(rounded) else f"{rounded:g}"
+    return rounded(value)

@@ -16,7 +16,20 @@ from ledger.saying.wording import t
 from ledger.sealed import Sealed, SealState
 from ledger.when import When
 
-__all__ = ["clean", "day", "every", "fault", "known", "measures", "plainly", "region", "sealed", "since", "sum_words"]
+__all__ = [
+    "clean",
+    "day",
+    "every",
+    "fault",
+    "known",
+    "measures",
+    "plainly",
+    "region",
+    "rounded",
+    "sealed",
+    "since",
+    "sum_words",
+]
 
 NEVER: Final = re.compile(r"unrestored|\bun[\W_]+restored", re.IGNORECASE)
 """What no record says, for nobody can know it; in words that it quotes, another stands for it."""
@@ -127,3 +140,9 @@ def clean(value: Plain) -> Plain:
             return {name: clean(each) for name, each in value.items()}
         case _:
             return value
+
+
+def rounded(value: float) -> str:
+    """A measure to two figures, in plain digits; from a thousand on with commas."""
+    two = float(f"{value:.2g}")
+    return f"{two:,.0f}" if two >= 1000 else f"{two:g}"  # noqa: PLR2004 - a thousand has the first comma

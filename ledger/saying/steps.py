@@ -9,13 +9,12 @@ from ledger.events.intervention import Intervention
 from ledger.proof.sheet import Block, Facts, Section, Words
 from ledger.rules.ageing import Band
 from ledger.rules.techniques import Technique
-from ledger.saying.spelling import day, every, region, sealed
+from ledger.saying.spelling import day, every, region, rounded, sealed
 from ledger.saying.told import Told
 from ledger.saying.wording import t
 
 __all__ = ["band", "step", "views"]
 
-FIGURES = 2
 LEAST = 0.01
 """Less is said as that. Units: days; a hundredth is a quarter of an hour."""
 
@@ -113,8 +112,7 @@ def _days(value: float) -> str:
     """A number of days to two figures."""
     if 0 < value < LEAST:
         return t("least", least=LEAST)
-    rounded = float(f"{value:.{FIGURES}g}")
-    return f"{rounded:,.0f}" if rounded >= 1000 else f"{rounded:g}"  # noqa: PLR2004 - from there on with its commas
+    return rounded(value)
 
 
 def views(of: Told) -> Section | None:
