@@ -8,8 +8,8 @@ from tests.web.browser import Browser, Home
 from tests.web.conftest import a_home
 from tests.web.test_guards import READING, filled
 
-NEVER_THE_SAME = {"content-length", "set-cookie"}
-"""A page may hold a fresh key for its form, and say something once."""
+NEVER_THE_SAME = {"content-length", "set-cookie", "retry-after"}
+"""A page may hold a fresh key for its form, and say something once; how long to wait runs down between two answers."""
 
 
 @pytest.fixture(scope="module")
