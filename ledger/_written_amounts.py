@@ -2,10 +2,12 @@
 
 import re
 from dataclasses import dataclass
+from typing import Final, Literal
 
-__all__ = ["COMMA_DECIMALS", "LONGEST", "POINT_DECIMALS", "Written", "doubt", "minor_units", "written"]
+__all__ = ["COMMA_DECIMALS", "LONGEST", "POINT_DECIMALS", "Written", "doubt", "minor_units", "sure_way", "written"]
 
-POINT_DECIMALS, COMMA_DECIMALS = "1,234.50", "1.234,50"
+POINT_DECIMALS: Final = "1,234.50"
+COMMA_DECIMALS: Final = "1.234,50"
 """The two ways of setting the marks, each named by an amount written in it."""
 
 LONGEST = 40
@@ -78,12 +80,18 @@ def _is_grouped(whole: str, group: str) -> bool:
 def doubt(digits: str, exponent: int) -> dict[str, str] | None:
     """What the digits come to under each reading, where nobody should guess; None where there is nothing to guess.
 
-    A lone mark before three digits may be either mark. Points before a comma are asked for as well: the marks are
-    stated once for a whole page or file, never taken from one amount of it.
+    A lone mark before three digits may be either mark. Points before a comma are told as well, for whoever sends an
+    amount and never sees how it was read; `sure_way` says what somebody who sees it need not be asked.
     """
     if exponent and (lone := _DOUBTFUL.fullmatch(digits)):
         plain = {True: digits.replace(lone[1], ""), False: digits.replace(lone[1], ".")}
         return {POINT_DECIMALS: plain[lone[1] == ","], COMMA_DECIMALS: plain[lone[1] == "."]}
-    if 0 <= digits.find(".") < digits.find(","):
+    if sure_way(digits, exponent):
         return {POINT_DECIMALS: "no amount", COMMA_DECIMALS: digits.replace(".", "").replace(",", ".")}
     return None
+
+
+def sure_way(digits: str, exponent: int) -> Literal["1.234,50"] | None:
+    """The reading that points before a comma say together; None where they do not stand so."""
+    together = 0 <= digits.find(".") < digits.find(",")
+    return COMMA_DECIMALS if together and minor_units(digits, exponent, COMMA_DECIMALS) is not None else None

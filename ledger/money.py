@@ -7,7 +7,7 @@ from functools import total_ordering
 from typing import Any, Literal
 
 from ledger._wire import object_value
-from ledger._written_amounts import COMMA_DECIMALS, POINT_DECIMALS, doubt, minor_units, written
+from ledger._written_amounts import COMMA_DECIMALS, POINT_DECIMALS, doubt, minor_units, sure_way, written
 from ledger.proof.report import MalformedError
 from ledger.rules._tables import table
 from ledger.rules.currencies import currency
@@ -59,10 +59,14 @@ class WeightsError(MoneyError):
 
 @dataclass(eq=False, kw_only=True)
 class AmbiguousAmountError(MoneyError):
-    """Marks that could stand for thousands or for decimals; `readings` maps each way to what the amount would be."""
+    """Marks that could stand for thousands or for decimals; `readings` maps each way to what the amount would be.
+
+    `sure` is the way that both marks together say; only who sees the amount as it was read may take it.
+    """
 
     text: str
     readings: dict[str, str]
+    sure: Literal["1.234,50"] | None = None
     problem: str = "the marks can be read in two ways"
     mend: str = f"State which marks are in use, {POINT_DECIMALS} or {COMMA_DECIMALS}, or write a plain 1250.00."
 
@@ -117,7 +121,7 @@ class Money:
         if not found or (found[1] and not minor):
             raise MoneyError(
                 problem=f"{amount!r} is not a plain amount of {code}",
-                mend=f"Write it like {cls(125 * 10**exponent, code, exponent).amount}.",
+                mend=f"Write it like {_example(code).amount}.",
             )
         return cls(-minor if found[1] else minor, code, exponent)
 
@@ -228,14 +232,16 @@ def read_amount(
     """
     parts = written(text)
     if parts is None:
-        raise MoneyError(problem=f"{text!r} cannot be read as an amount", mend="Write it like 1250.00 USD.")
+        raise MoneyError(
+            problem=f"{text!r} cannot be read as an amount", mend=f"Write it like {_example(currency or 'USD')}."
+        )
     code = _stated(text, currency, parts.code, parts.sign)
     exponent = Money.zero(code).exponent
     sign = -1 if parts.negative else 1
     if reading is None:
         readings = doubt(parts.digits, exponent)
         if readings is not None:
-            raise AmbiguousAmountError(text=text, readings=readings)
+            raise AmbiguousAmountError(text=text, readings=readings, sure=sure_way(parts.digits, exponent))
     ways = (reading,) if reading else (POINT_DECIMALS, COMMA_DECIMALS)
     for way in ways:
         minor = minor_units(parts.digits, exponent, way)
@@ -243,8 +249,27 @@ def read_amount(
             return Money(sign * minor, code, exponent)
     raise MoneyError(
         problem=f"{text!r} is no amount of {code} with marks as in {' or '.join(ways)}",
-        mend=f"{code} has {exponent} decimals; write it like {Money(125 * 10**exponent, code, exponent).amount}.",
+        mend=f"{code} has {exponent} decimals; write it like {_example(code).amount}.",
     )
+
+
+def read_shown_amount(
+    text: str, *, currency: str | None = None, reading: Literal["1,234.50", "1.234,50"] | None = None
+) -> Money:
+    """The amount somebody wrote who sees it as it was read: `reading` decides only what its marks leave open.
+
+    Raises: AmbiguousAmountError, where they leave it open and no reading is stated.
+    """
+    try:
+        return read_amount(text, currency=currency)
+    except AmbiguousAmountError as error:
+        return read_amount(text, currency=currency, reading=error.sure or reading)
+
+
+def _example(code: str) -> Money:
+    """How an amount of this currency is written, with the decimals it has."""
+    exponent = currency(code).exponent
+    return Money(1250 * 10**exponent, code, exponent)
 
 
 def _stated(text: str, stated: str | None, code: str | None, sign: str | None) -> str:

@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 from ledger.errors import Problem
 from ledger.events._parts import Holding
-from ledger.money import Money, read_amount
+from ledger.money import Money, read_shown_amount
 from ledger.proof.report import MalformedError
 from ledger.rules.grades import Grade, read_stated
 from ledger.when import When, read_when
@@ -136,7 +136,7 @@ def _price(said: SaleSaid, reading: Reading, problems: list[Problem]) -> Money |
 def _amount(text: str, code: str | None, reading: Reading) -> Money:
     """What names a currency in the row goes before the one that is stated for all of them."""
     named = any(len(part) == _CODE for part in _words(text))
-    return read_amount(text, currency=code or (None if named else reading.currency), reading=reading.marks)
+    return read_shown_amount(text, currency=code or (None if named else reading.currency), reading=reading.marks)
 
 
 def _words(text: str) -> list[str]:

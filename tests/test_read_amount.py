@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.money import AmbiguousAmountError, Money, MoneyError, OtherCurrencyError, read_amount
+from ledger.money import AmbiguousAmountError, Money, MoneyError, OtherCurrencyError, read_amount, read_shown_amount
 from ledger.proof.report import LedgerError
 from ledger.rules.currencies import CurrencyError
 
@@ -110,3 +110,40 @@ def test_no_text_makes_reading_an_amount_fail_otherwise_than_by_a_refusal(text: 
     with suppress(LedgerError):
         money = read_amount(text, currency=currency)
         assert Money.of(money.amount, money.currency) == money
+
+
+@pytest.mark.parametrize(
+    ("currency", "like"), [(None, "1250.00 USD"), ("EUR", "1250.00 EUR"), ("JPY", "1250 JPY"), ("KWD", "1250.000 KWD")]
+)
+def test_what_cannot_be_read_is_shown_an_amount_of_its_own_currency(currency: str | None, like: str) -> None:
+    with pytest.raises(MoneyError) as caught:
+        read_amount("forty", currency=currency)
+    assert caught.value.mend == f"Write it like {like}."
+
+
+@pytest.mark.parametrize(
+    ("text", "sure"), [("1.250,00", "1.234,50"), ("1.250.000,5", "1.234,50"), ("1.250", None), ("12.50,00", None)]
+)
+def test_both_marks_together_say_how_they_are_meant_where_it_is_an_amount(text: str, sure: str | None) -> None:
+    with pytest.raises(MoneyError) as caught:
+        read_amount(text, currency="USD")
+    assert getattr(caught.value, "sure", None) == sure
+
+
+@pytest.mark.parametrize(
+    ("text", "reading", "read"),
+    [
+        ("1.250,00", None, "1250.00 EUR"),
+        ("1.250,00", "1,234.50", "1250.00 EUR"),
+        ("1,250.00", "1.234,50", "1250.00 EUR"),
+        ("1.250", "1.234,50", "1250.00 EUR"),
+        ("1,250", "1,234.50", "1250.00 EUR"),
+    ],
+)
+def test_a_stated_reading_decides_only_what_the_marks_leave_open(text: str, reading: Any, read: str) -> None:
+    assert str(read_shown_amount(text, currency="EUR", reading=reading)) == read
+
+
+def test_who_sees_an_amount_is_still_asked_where_its_marks_leave_it_open() -> None:
+    with pytest.raises(AmbiguousAmountError):
+        read_shown_amount("1.250", currency="EUR")

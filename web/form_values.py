@@ -8,7 +8,7 @@ from datetime import date
 from typing import Final
 
 from ledger.accounts import DATE_ORDERS, MARKS, DateOrder, Marks
-from ledger.money import AmbiguousAmountError, Money, read_amount
+from ledger.money import AmbiguousAmountError, Money, read_amount, read_shown_amount
 from ledger.proof.canonical import Plain
 from ledger.proof.report import MalformedError
 from ledger.rules.grades import Grade, grades, read_stated
@@ -79,7 +79,7 @@ def amount_read(text: str, habits: Habits, picked: str = "") -> Answer:
     """An amount as people write it; where its marks leave a doubt, the person's own, or the way that was chosen, decides."""
     marks = next((each for each in MARKS if picked == f"{each} {text}"), None)
     try:
-        return _amount(_read_amount(text, habits))
+        return _amount(read_shown_amount(text, currency=_stated(text, habits)))
     except AmbiguousAmountError as error:
         meant = {way: _meant(text, habits, way) for way in MARKS if way in error.readings}
     except MalformedError as error:
@@ -235,9 +235,9 @@ _ANSWERED: Final[Mapping[Way, Callable[[Leaf, Sequence[str]], Answer]]] = {
 }
 
 
-def _read_amount(text: str, habits: Habits, marks: Marks | None = None) -> Money:
+def _stated(text: str, habits: Habits) -> str | None:
     """An amount that names no currency is in the person's own."""
-    return read_amount(text, currency=None if _CODE.search(text) else habits.currency, reading=marks)
+    return None if _CODE.search(text) else habits.currency
 
 
 def _names_none(text: str, habits: Habits) -> bool:
@@ -247,7 +247,7 @@ def _names_none(text: str, habits: Habits) -> bool:
 
 def _meant(text: str, habits: Habits, marks: Marks) -> Money | None:
     try:
-        return _read_amount(text, habits, marks)
+        return read_amount(text, currency=_stated(text, habits), reading=marks)
     except MalformedError:
         return None
 

@@ -21,7 +21,7 @@ from ledger.importing.loose_dates import counted_day, loose_day
 from ledger.importing.several import DITTO, SEVERAL_READERS, gone_of
 from ledger.importing.tables import MERGED, NOT_WORKED_OUT, Over
 from ledger.importing.whole_row import Books, Several, Untitled
-from ledger.money import AmbiguousAmountError, Money, read_amount
+from ledger.money import AmbiguousAmountError, Money, read_shown_amount
 from ledger.proof.report import MalformedError
 from ledger.spreadsheet_cells import cell as written
 from ledger.spreadsheet_cells import read_cell
@@ -242,10 +242,7 @@ class RowReader:
             raise MalformedError(
                 what=_NO_CURRENCY, problem=f"{text} does not say which currency it is in", mend=_SAY_CURRENCY
             )
-        try:
-            return read_amount(text, currency=stated)
-        except AmbiguousAmountError:
-            return read_amount(text, currency=stated, reading=self.ways.marks)
+        return read_shown_amount(text, currency=stated, reading=self.ways.marks)
 
 
 def _bare(cell: str, name: str) -> str:

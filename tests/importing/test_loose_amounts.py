@@ -131,3 +131,9 @@ def test_circa_is_never_taken_for_canadian(text: str) -> None:
     (problem,) = problems(read("title|number|price", f"A B|1|{text}", currency="USD")).values()
     assert "says about how much" in problem
     assert price("CA $20", currency="USD") == price("ca$20", currency="USD") == "20.00 CAD"
+
+
+def test_points_before_a_comma_are_read_as_they_can_only_be_meant() -> None:
+    row = read("title|number|price", "A B|1|1.250,00", currency="EUR")
+    assert not row.problems
+    assert row.shown["price"] == "1250.00 EUR"

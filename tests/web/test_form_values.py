@@ -61,3 +61,10 @@ def test_numbers_that_are_several_dates_are_asked_back_and_a_habit_decides() -> 
 def test_a_day_that_its_month_does_not_have_is_told_with_the_days_it_has(text: str, days: int, month: str) -> None:
     words = f"{month} has {days} days. Write a day up to {days}, or only {month} if you do not know the day."
     assert date_read(text, HABITS).fault == words
+
+
+def test_both_marks_together_leave_nothing_to_ask() -> None:
+    home = Habits(today=HABITS.today, currency="EUR", marks="1,234.50")
+    read = amount_read("1.250,00", home)
+    assert (read.fault, read.choices) == ("", ())
+    assert read.plain == {"minor": 125000, "currency": "EUR", "exponent": 2}

@@ -11,6 +11,7 @@ from ledger.ports import Ledger
 from ledger.sealed import Sealed
 from ledger.usecases.places import look_at_places
 from ledger.usecases.record import Draft, record
+from ledger.when import When
 from tests.builders import on
 from tests.web.browser import Browser, Home, form_to, text_of
 from tests.web.markup import Element, read_page
@@ -157,6 +158,8 @@ def test_without_another_day_it_is_today(signed_in: Browser, ledger: Ledger, stu
     with ledger.log.read() as reader:
         event = reader.of_book(study["Alpha"])[-1].event
     assert event.on == on(ledger.clock.now().astimezone().date().isoformat())
+    shown = form_to(signed_in.get(f"{PATH}?add={study['Alpha']}"), PATH).fields["on"]
+    assert shown == When.of_day(ledger.clock.now().astimezone().date()).label()
 
 
 def test_a_book_that_comes_gets_a_place_with_room_and_is_written_there(

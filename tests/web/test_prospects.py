@@ -16,6 +16,7 @@ from ledger.usecases.comparables import add_sale
 from ledger.usecases.look import look_at
 from ledger.usecases.prospect_outlook import prospect_outlook
 from ledger.usecases.prospects import look_at_prospects
+from ledger.when import When
 from tests.pictures import a_picture
 from tests.web.browser import Browser, form_to, text_of
 from tests.web.markup import read_page
@@ -225,6 +226,7 @@ def test_it_is_bought_in_one_step_with_the_outlook_first(signed_in: Browser, led
     assert (fields["issue.title"], fields["price"], fields["seller"]) == (
         "Captain Lantern", "1250.00 USD", "Ottoline Quillfeather",
     )  # fmt: skip
+    assert fields["on"] == When.of_day(ledger.clock.now().astimezone().date()).label()
     answer = signed_in.post(path, {**fields, "price": "1,100.00 USD"})
     page = text_of(signed_in.follow(answer))
     assert "Captain Lantern" in page

@@ -14,6 +14,7 @@ from ledger.usecases import prospect_writes as writes
 from ledger.usecases import prospects as work
 from ledger.usecases.comparables import perhaps_meant
 from ledger.usecases.prospect_outlook import prospect_outlook, prospect_values
+from ledger.when import When
 from web.deps import ActorDep, LedgerDep, PostedDep, WaitingDep
 from web.entering import added_row, ask, faults_listed, faults_of, key_of, placing, refusal, told_of
 from web.form_fields import Part
@@ -115,7 +116,7 @@ def buying(by: SenderDep, waiting: WaitingDep, prospect: str) -> Response:
     habits, form = by.habits, form_of(Purchase.kind)
     if waiting is not None and waiting.action == f"{PATH}/{prospect}/buy":
         return render(_form(by.frame, by.ledger, found, form, View(typed=typed_in(waiting)), waiting))
-    plain = {**plain_of(found, by.ledger.codec), "on": habits.today.isoformat()}
+    plain = {**plain_of(found, by.ledger.codec), "on": When.of_day(habits.today).label()}
     typed = form.inputs({name: value for name, value in plain.items() if name in _names(form.parts)}, habits)
     return render(_form(by.frame, by.ledger, found, form, View(typed=typed), None))
 
