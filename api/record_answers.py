@@ -64,6 +64,8 @@ class FieldAnswer(Answer):
     name: str = Field(description="Name of the field.", examples=["seller"])
     title: str = Field(description="The field as a form names it.", examples=["Seller"])
     usual: bool = Field(description="A record opens it by itself.")
+    corrected_by: int | None = Field(description="Number of the entry that says it anew; null for what still counts.")
+    withdrawn_by: int | None = Field(description="Number of the entry that took this one out of force; null for none.")
 
 
 class RecordAnswer(Answer):
@@ -132,7 +134,15 @@ def record_told(kept: KeptRecord) -> RecordAnswer:
 
 def field_told(each: Choice) -> FieldAnswer:
     """A field that can be opened, without its value."""
-    return FieldAnswer(entry=each.seq, kind=each.event, name=each.name, title=each.title, usual=each.usual)
+    return FieldAnswer(
+        entry=each.seq,
+        kind=each.event,
+        name=each.name,
+        title=each.title,
+        usual=each.usual,
+        corrected_by=each.corrected_by,
+        withdrawn_by=each.withdrawn_by,
+    )
 
 
 def checked(seen: Received) -> CheckAnswer:

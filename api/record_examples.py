@@ -21,7 +21,17 @@ RECORD_REQUESTS: dict[str, dict[str, dict[str, Any]]] = {
 RECORD_ANSWERS: dict[str, Any] = {
     "list_records": {
         "records": [_RECORD],
-        "fields": [{"entry": 3, "kind": "Purchase", "name": "seller", "title": "Seller", "usual": False}],
+        "fields": [
+            {
+                "entry": 3,
+                "kind": "Purchase",
+                "name": "seller",
+                "title": "Seller",
+                "usual": False,
+                "corrected_by": None,
+                "withdrawn_by": None,
+            }
+        ],
     },
     "make_record": _RECORD,
     "link_record": {

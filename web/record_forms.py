@@ -27,6 +27,8 @@ class Box:
     value: str
     name: str
     said: str
+    mended: str
+    """That this is no longer so, and which entry says it; empty for what still counts."""
     ticked: bool
 
 
@@ -57,7 +59,13 @@ def boxes_of(choices: Sequence[Choice], wish: Wish) -> tuple[EntryBoxes, ...]:
     found: dict[int, EntryBoxes] = {}
     for each in choices:
         ticked = each.usual if wish.opened is None else (each.seq, each.name) in wish.opened
-        box = Box(value=f"{each.seq}.{each.name}", name=each.title, said=_said(each.value), ticked=ticked)
+        box = Box(
+            value=f"{each.seq}.{each.name}",
+            name=each.title,
+            said=_said(each.value),
+            mended=_mended(each),
+            ticked=ticked,
+        )
         before = found.get(each.seq)
         found[each.seq] = EntryBoxes(
             seq=each.seq,
@@ -122,6 +130,12 @@ def _is_number(text: str) -> bool:
 def _field(text: str) -> tuple[int, str]:
     seq, _, name = text.partition(".")
     return int(seq), name
+
+
+def _mended(each: Choice) -> str:
+    if each.withdrawn_by is not None:
+        return t("disclose.withdrawn", seq=each.withdrawn_by)
+    return "" if each.corrected_by is None else t("disclose.corrected", seq=each.corrected_by)
 
 
 def _said(value: Any) -> str:  # noqa: ANN401 - a sealed value is of its field's own type

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from ledger.actor import Actor, Permission
 from ledger.disclosed import EarlierSaid, Telling, disclosed_sheet
+from ledger.drawn import lies
 from ledger.errors import InvalidError, NotFoundError, Problem, StoreError
 from ledger.events import KINDS, Event
 from ledger.events.correction import NEW, Correction
@@ -52,9 +53,13 @@ class Choice:
     event: str
     """Title of the entry's kind."""
     on: str
+    """The day on which it happened, corrections in effect."""
     title: str
     value: Any
     usual: bool
+    corrected_by: int | None = None
+    """The entry that says this field anew: what stands here is no longer so."""
+    withdrawn_by: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,6 +92,7 @@ def choices(ledger: Ledger, actor: Actor, book: str) -> list[Choice]:
     actor.require(Permission.RECORD)
     with ledger.log.read() as reader:
         moments = history(reader.of_book(book), ledger.codec)
+    by_number = {each.entry.seq: each for each in moments}
     found = []
     for moment in sorted(moments, key=lambda each: each.entry.seq):
         event = moment.entry.event
@@ -98,10 +104,12 @@ def choices(ledger: Ledger, actor: Actor, book: str) -> list[Choice]:
                     seq=moment.entry.seq,
                     name=name,
                     event=event.title,
-                    on="" if event.on is None else str(event.on),
+                    on="" if moment.event.on is None else str(moment.event.on),
                     title=_title_of(event, name),
                     value=sealed.value,
                     usual=_usual(moment, name),
+                    corrected_by=_corrected_by(by_number, moment, name),
+                    withdrawn_by=moment.withdrawn_by,
                 )
             )
     return found
@@ -167,6 +175,19 @@ def _title_of(event: Event, name: str) -> str:
         kind, name = KINDS.get(event.of_kind or ""), name.removeprefix(NEW)
     titles = {each.name: each.metadata["title"] for each in fields(kind) if "title" in each.metadata} if kind else {}
     return str(titles.get(name, name))
+
+
+def _corrected_by(by_number: Mapping[int, Moment], moment: Moment, name: str) -> int | None:
+    """The entry under which the field lies now; None where that is this one, or nothing takes this one's word."""
+    event = moment.event
+    if isinstance(event, Correction):
+        corrected = by_number.get(event.entry)
+        if corrected is None or not moment.in_force or not name.startswith(NEW):
+            return None
+        number, _ = lies(by_number, corrected, name.removeprefix(NEW))
+    else:
+        number, _ = lies(by_number, moment, name)
+    return None if number == moment.entry.seq else number
 
 
 def _opened(moments: Sequence[Moment], wish: Wish) -> frozenset[Field]:

@@ -71,11 +71,21 @@ def test_what_can_be_opened_is_listed_without_its_values_and_opened_when_asked(d
     listed = door.get(f"/books/{book}/records")
     assert "canary" not in listed.text
     seller = next(each for each in listed.json()["fields"] if each["name"] == "seller")
+    assert (seller["corrected_by"], seller["withdrawn_by"]) == (None, None)
     record = made(door, book, opened=[{"entry": seller["entry"], "name": "seller"}], recipient="canary buyer")
     report = check_file(door.get(f"/records/{record['sha256']}?form=file").content)
     assert {name: value for each in report.entries for name, value in each.opened.items()} == {
         "seller": "canary seller"
     }
+
+
+def test_what_can_be_opened_says_which_entry_says_it_anew(door: Door) -> None:
+    book = door.a_book(**PRIVATE)
+    first = door.get(f"/books/{book}/records").json()["fields"][0]["entry"]
+    second = door.an_event(book, "correction", entry=first, changes={"seller": "another"}, reason="misread")
+    found = {(each["entry"], each["name"]): each for each in door.get(f"/books/{book}/records").json()["fields"]}
+    assert found[first, "seller"]["corrected_by"] == second
+    assert found[second, "new.seller"]["corrected_by"] is None
 
 
 def test_the_same_request_makes_one_record(door: Door) -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from ledger.events._parts import Face
 from ledger.events.correction import Correction
+from ledger.events.withdrawal import Withdrawal
 from ledger.handing import KeptRecord
 from ledger.ports import Ledger
 from ledger.proof.forms import check_file
@@ -75,8 +76,26 @@ def test_a_corrected_sum_stands_in_its_box_as_a_sum(signed_in: Browser, shelf: S
     changes = {"price": {"minor": 125000, "currency": "USD", "exponent": 2}}
     shelf.then(book, Correction(entry=entry, changes=changes))
     page = text_of(signed_in.get(f"/books/{book}/record"))
+    assert "Price 4,321.99 USD corrected by entry" in page
     assert "Price 1,250.00 USD" in page
+    assert "1,250.00 USD corrected" not in page
     assert "minor" not in page
+
+
+def test_a_box_says_what_no_longer_counts_and_an_entry_the_day_that_does(
+    signed_in: Browser, shelf: Shelf, book: str
+) -> None:
+    entry = int(read_page(signed_in.get(f"/books/{book}/record").text).all("input", name="open")[0].attrs["value"][0])
+    first = shelf.then(book, Correction(entry=entry, changes={"seller": "a neighbour"}))[0].seq
+    second = shelf.then(book, Correction(entry=entry, changes={"seller": "another", "on": "2023-12-24"}))[0].seq
+    page = text_of(signed_in.get(f"/books/{book}/record"))
+    assert f"Purchase, 24 December 2023, entry {entry}" in page
+    assert f"Seller canary seller corrected by entry {second}" in page
+    assert f"Seller a neighbour corrected by entry {second}" in page
+    assert "Seller another corrected" not in page
+    shelf.then(book, Withdrawal(entry=first, reason=Sealed.of("twice")))
+    page = text_of(signed_in.get(f"/books/{book}/record"))
+    assert f"Seller a neighbour withdrawn by entry {second + 1}" in page
 
 
 def test_a_record_is_seen_before_it_is_made_and_made_as_it_was_seen(

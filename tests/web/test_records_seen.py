@@ -11,7 +11,7 @@ from ledger.sealed import Sealed
 from ledger.usecases.hand_on import records_of
 from tests.builders import an_examination
 from tests.usecases.telling import Teller
-from tests.web.browser import PASSWORD, Browser, Home, text_of
+from tests.web.browser import PASSWORD, Browser, Home, form_to, text_of
 from tests.web.markup import read_page
 from tests.web.stories import OWNER
 from tests.web.test_records import book as book  # noqa: PLC0414 - a fixture
@@ -54,19 +54,45 @@ def test_days_that_were_refused_stand_in_the_form_as_they_were_typed(
     assert [each.attrs["value"] for each in read_page(answer.text).all("input", name="days")] == ["a month"]
 
 
-@pytest.mark.parametrize("path", ["record", "record/seen"])
-def test_what_was_chosen_before_one_had_to_sign_in_is_chosen_afterwards(
-    signed_in: Browser, book: str, path: str
-) -> None:
+def test_what_was_chosen_before_one_had_to_sign_in_is_chosen_afterwards(signed_in: Browser, book: str) -> None:
     shot = ticked(signed_in, book)["shot"][0]
     signed_in.forget()
     sent = {"sent": "yes", "key": "k", "shot": shot, "recipient": "A neighbour"}
     signed_in.page = f"/books/{book}/record"
-    asked = signed_in.post(f"/books/{book}/{path}", sent)
+    asked = signed_in.post(f"/books/{book}/record/seen", sent)
     signed_in.follow(asked)
     waiting = asked.headers["location"].partition("?")[2]
     answer = signed_in.post("/sign-in", {"password": PASSWORD, **dict([waiting.split("=")])})
     assert chosen_in(signed_in.follow(answer).text) == (set(), {shot}, "A neighbour")
+
+
+def test_a_record_that_was_to_be_made_is_seen_again_after_the_password_and_then_made(
+    home: Home, signed_in: Browser, ledger: Ledger, book: str
+) -> None:
+    seen = signed_in.post(f"/books/{book}/record/seen", {**ticked(signed_in, book), "recipient": ["A neighbour"]})
+    home.clock.time += timedelta(minutes=11)
+    asked = signed_in.post(f"/books/{book}/record", hidden_in(seen.text))
+    form = form_to(signed_in.follow(asked), "/confirm")
+    again = signed_in.follow(signed_in.post("/confirm", {**form.fields, "password": PASSWORD}))
+    assert "Nothing is made yet. What you chose stands as it was" in text_of(again)
+    assert not records_of(ledger, OWNER, book)
+    same = {name: hidden_in(seen.text)[name] for name in ("open", "shot", "recipient", "seen")}
+    assert {name: hidden_in(again.text)[name] for name in same} == same
+    assert signed_in.post(f"/books/{book}/record", hidden_in(again.text)).status_code == 303
+    assert len(records_of(ledger, OWNER, book)) == 1
+
+
+def test_after_the_password_what_has_changed_meanwhile_is_said(
+    home: Home, signed_in: Browser, ledger: Ledger, book: str
+) -> None:
+    seen = signed_in.post(f"/books/{book}/record/seen", ticked(signed_in, book))
+    home.clock.time += timedelta(minutes=11)
+    asked = signed_in.post(f"/books/{book}/record", hidden_in(seen.text))
+    Teller(ledger).add(book, an_examination("2025-06-01", remark=Sealed.of("smells of smoke")))
+    form = form_to(signed_in.follow(asked), "/confirm")
+    again = signed_in.follow(signed_in.post("/confirm", {**form.fields, "password": PASSWORD}))
+    assert "Nothing was made: since you saw it" in text_of(again)
+    assert "stands as it was" not in text_of(again)
 
 
 def test_a_record_that_would_not_be_the_one_that_was_seen_is_not_made_and_is_shown_anew(

@@ -1,6 +1,7 @@
 """The record of a book for its next owner: chosen, seen before it is made, made, given away."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
@@ -91,6 +92,9 @@ class SeenPage(Page):
     key: str
     changed: bool
     """It is not what was seen before: the book was written to meanwhile, or another day began."""
+    waited: bool
+    """It was to be made already, and waited while its maker was asked who they are."""
+    waiting: str
 
 
 @page("record.html")
@@ -116,8 +120,11 @@ def sheets_made(ledger: Ledger) -> bool:
 
 @router.get("/books/{book}/record")
 def choose(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep, waiting: WaitingDep) -> Response:
-    """The boxes as a record has them by itself, or as they were ticked."""
+    """The boxes as a record has them by itself, or as they were ticked; what was seen, where it was to be made already."""
     path = f"/books/{book}/record"
+    if waiting is not None and waiting.action == path:
+        with suppress(InvalidError):
+            return render(_seen(frame, ledger, actor, book, waiting, waited=True))
     sent = waiting if waiting is not None and waiting.action in {path, f"{path}/seen"} else None
     wish = wish_typed(sent) if sent is not None else Wish()
     return render(_page(frame, ledger, actor, book, wish, waiting=sent.waiting if sent is not None else ""))
@@ -214,7 +221,14 @@ def end(book: str, link: str, request: Request, ledger: LedgerDep, actor: Confir
 
 
 def _seen(  # noqa: PLR0913 - what a page that came back stands on
-    frame: Frame, ledger: Ledger, actor: Actor, book: str, posted: Posted, *, changed: bool = False
+    frame: Frame,
+    ledger: Ledger,
+    actor: Actor,
+    book: str,
+    posted: Posted,
+    *,
+    changed: bool = False,
+    waited: bool = False,
 ) -> SeenPage:
     title, number = issue_of(look_at(ledger, actor, book).book)
     wish = wish_of(posted)
@@ -228,7 +242,9 @@ def _seen(  # noqa: PLR0913 - what a page that came back stands on
         sheet=seen.sheet,
         wish=wish,
         key=fresh_key(ledger),
-        changed=changed,
+        changed=changed or (waited and posted.get("seen") != seen.tag),
+        waited=waited,
+        waiting=posted.waiting,
     )
 
 
