@@ -171,7 +171,7 @@ def asks_of(begun: Begun) -> tuple[Ask, ...]:
     """What is to be said once."""
     asks = begun.found.asks if begun.found else {}
     return tuple(
-        Ask(name=name, sentence=t.n(f"bring_in.asks.{name}", asks[rule][0], cell=_short(asks[rule][1])))
+        Ask(name=name, sentence=_asked(name, *asks[rule], begun.options.currency))
         for rule, name in _ASKS.items()
         if rule in asks
     )
@@ -181,6 +181,13 @@ def stands_words(begun: Begun) -> str:
     """How far it is."""
     stage = "done" if begun.done else "found" if begun.found else "choose"
     return t(f"bring_in.stages.{stage}")
+
+
+def _asked(name: str, count: int, cell: str, currency: str | None) -> str:
+    """Why it is asked; of a currency that was said already, that the name of a column speaks against it."""
+    if name == "currency" and currency is not None:
+        return t.n("bring_in.asks.other_currency", count, cell=_short(cell), currency=currency)
+    return t.n(f"bring_in.asks.{name}", count, cell=_short(cell))
 
 
 def _problem_line(row: RowRead) -> ProblemRow:

@@ -123,6 +123,11 @@ class Begun:
     done: Done | None = None
 
     @property
+    def rows(self) -> int:
+        """How many rows stand under the names of its columns; empty ones do not count."""
+        return max(self.facts.rows - self.columns.above, 0)
+
+    @property
     def undecided(self) -> tuple[Double, ...]:
         """Likely doubles that nobody has decided on."""
         doubles = self.found.doubles if self.found else ()
@@ -154,6 +159,7 @@ def plain_begun(begun: Begun) -> dict[str, Any]:
         "source": begun.source,
         "facts": vars(begun.facts) | {"sheets": list(begun.facts.sheets)},
         "head_at": begun.columns.head_at,
+        "above": begun.columns.above,
         "columns": [[each.head, each.field, each.by.value] for each in begun.columns.columns],
         "options": vars(begun.options),
         "mends": {str(row): dict(said) for row, said in begun.mends.items()},
@@ -170,14 +176,15 @@ def begun_of(own: str, made: datetime, said: Mapping[str, Any]) -> Begun:
     Raises: KeyError, TypeError, ValueError for what was tampered with.
     """
     found, done = said["found"], said["done"]
-    columns = tuple(Matched(head=head, field=name, by=By(by)) for head, name, by in said["columns"])
+    matched = tuple(Matched(head=head, field=name, by=By(by)) for head, name, by in said["columns"])
+    above = said.get("above", 1 if said["head_at"] else 0)  # what was begun before it was counted has none
     return Begun(
         id=own,
         made=made,
         name=said["name"],
         source=said["source"],
         facts=TableFacts(**{**said["facts"], "sheets": tuple(said["facts"]["sheets"])}),
-        columns=Columns(columns=columns, head_at=said["head_at"]),
+        columns=Columns(columns=matched, head_at=said["head_at"], above=above),
         options=_options(said["options"]),
         mends={int(row): dict(each) for row, each in said["mends"].items()},
         left=frozenset(said["left"]),

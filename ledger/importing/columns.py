@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
@@ -58,6 +58,8 @@ class Columns:
 
     columns: tuple[Matched, ...]
     head_at: int = 0
+    above: int = 0
+    """Rows down to that one which are not empty, itself among them: they are no books."""
 
     @property
     def fields(self) -> tuple[str | None, ...]:
@@ -96,7 +98,7 @@ def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] |
         free = field if field in REPEATED or field not in taken else None
         by = By.NOTHING if free is None and chosen is None else By.HAND if chosen is not None else By.NAME
         found.append(Matched(head=name.strip(), field=free, by=by))
-    return Columns(columns=_by_content(found, body, kept or {}), head_at=head_at)
+    return Columns(columns=_by_content(found, body, kept or {}), head_at=head_at, above=len(rows) - len(body))
 
 
 def names_books(rows: Sequence[tuple[int, Sequence[str]]]) -> bool:
@@ -111,12 +113,10 @@ def refitted(columns: Columns, fields: Sequence[str | None]) -> Columns:
     Requires: as many fields as columns
     """
     pairs = zip(columns.columns, fields, strict=True)
-    return Columns(
-        columns=tuple(
-            each if each.field == field else Matched(head=each.head, field=field, by=By.HAND) for each, field in pairs
-        ),
-        head_at=columns.head_at,
+    chosen = tuple(
+        each if each.field == field else Matched(head=each.head, field=field, by=By.HAND) for each, field in pairs
     )
+    return replace(columns, columns=chosen)
 
 
 def _head(rows: Sequence[tuple[int, Sequence[str]]]) -> tuple[int, Sequence[str]]:

@@ -69,7 +69,7 @@ def _written(  # noqa: PLR0913 - what the work stands on
     ledger: Ledger, actor: Actor, begun: Begun, writer: Writer, count: Count, real: set[str]
 ) -> Done:
     books = NewBooks(ledger, actor, writer)
-    total = max(begun.facts.rows - (1 if begun.columns.head_at else 0) - len(begun.left), 1)
+    total = max(begun.rows - len(begun.left), 1)
     already = seen = aside = 0
     for some in _by_the_hundred(read_again(ledger, begun)):
         used = writer.used_keys([each.key for each in some])

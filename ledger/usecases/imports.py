@@ -142,15 +142,14 @@ def check_import(ledger: Ledger, actor: Actor, own: str, count: Count) -> Begun:
 
 def _checked(ledger: Ledger, begun: Begun, count: Count) -> Begun:
     known = remembered(ledger, begun.source)
-    total = max(begun.facts.rows - (1 if begun.columns.head_at else 0), 0)
 
     def told(number: int) -> None:
         if number % TELL_EVERY == 0:
-            count(min(number, total), total)
+            count(min(number, begun.rows), begun.rows)
 
     def begins(number: int) -> None:
         if number % TELL_EVERY == 0:
-            count(0, total)
+            count(0, begun.rows)
 
     with ledger.log.read() as reader:
         # What the file speaks of is read first, so that of a large collection only that is held against it.

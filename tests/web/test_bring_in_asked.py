@@ -92,3 +92,20 @@ def test_whether_rows_have_the_title_above_them_is_asked_once(signed_in: Browser
         read_page(page.text).one("select", name="untitled").one("option", selected="").text
         == "It belongs to the title above it"
     )
+
+
+def test_a_column_named_for_another_currency_says_so_when_it_asks_again(signed_in: Browser) -> None:
+    at = sent(signed_in, b"Title,No,Paid ($)\nA B,1,5\nC D,2,6\n")
+
+    page = tried(signed_in, at, currency="EUR")
+
+    assert "2 amounts such as 5 stand under a name for another currency than EUR. Which is it?" in text_of(page)
+    page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.currency": "usd"}))
+    assert "2 books would come in." in text_of(page)
+    assert "6.00 USD" in text_of(page)
+
+
+def test_lines_above_the_names_of_the_columns_are_no_rows(signed_in: Browser) -> None:
+    at = sent(signed_in, b"My list\nas of today\n\nTitle,No\nA B,1\nC D,2\n", name="list.csv")
+
+    assert "list.csv 2 rows of" in text_of(signed_in.get(at))
