@@ -43,7 +43,7 @@ from ledger.store.log import SqlLog, collections, make_collection, open_log
 from ledger.store.market import SqlMarket
 from ledger.store.postgres import open_postgres
 from ledger.usecases.anchored import held_back
-from ledger.usecases.forget import forget_prospects, forget_shown
+from ledger.usecases.forget import forget_lost, forget_prospects, forget_shown
 from ledger.usecases.found import found
 from ledger.usecases.key_in_use import settle
 from ledger.usecases.record import random_id
@@ -105,8 +105,9 @@ def _for_its_writer(ledger: Ledger, settings: Settings, name: str, store: Store)
     tables = FileTables(Path(settings.folder) / COMING_IN / name)
     people, clock, chance = SqlAccounts(name, store), ledger.clock, ledger.chance
     accounts = Accounts(owner=OWNER.id, store=people, passwords=Argon2Passwords(), clock=clock, chance=chance)
-    ledger = replace(ledger, accounts=accounts, bench=SqlBench(name, store), tables=tables)
-    return _with_beside(ledger, name, store)
+    whole = _with_beside(replace(ledger, accounts=accounts, bench=SqlBench(name, store), tables=tables), name, store)
+    forget_lost(whole, alone=not settings.database)
+    return whole
 
 
 def _with_beside(ledger: Ledger, name: str, store: Store) -> Ledger:

@@ -31,6 +31,9 @@ class FakeTables:
     def picked(self, name: str, numbers: Collection[int]) -> dict[int, list[str]]:
         return {number: cells for number, cells in self.rows(name) if number in numbers}
 
+    def here(self, name: str) -> bool:
+        return name in self._rows
+
     def drop(self, name: str) -> None:
         self._rows.pop(name, None)
 

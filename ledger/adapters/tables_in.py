@@ -68,6 +68,10 @@ class FileTables:
                     found[number] = cells
         return found
 
+    def here(self, name: str) -> bool:
+        """Its rows are kept in this folder."""
+        return self._path(name).exists()
+
     def drop(self, name: str) -> None:
         """It is no longer kept; a second time changes nothing."""
         self._path(name).unlink(missing_ok=True)

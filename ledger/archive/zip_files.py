@@ -128,7 +128,10 @@ class ZipReader:
         if name_bytes > NAME_MOST:
             refuse("", "a name in it is longer than any that an archive has")
         behind = self._at(place + LOCAL_BYTES, name_bytes + extra_bytes)
-        name, size = _name(behind[:name_bytes]), size_said(behind[name_bytes:])
+        size = size_said(behind[name_bytes:])
+        if size < 0 and len(behind) == name_bytes + extra_bytes:
+            refuse("", "another program packed it anew", "Name the file as export wrote it.")
+        name = _name(behind[:name_bytes])
         crc = crc_said(head)
         if not name.startswith(self._top):
             refuse(name, "it does not lie in the folder of the archive, or leads out of it")

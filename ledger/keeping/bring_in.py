@@ -29,12 +29,14 @@ from ledger.proof.envelope import Envelope
 from ledger.proof.report import Report
 from ledger.proof.signature import UnsignedError, VerifierKey, open_note, parse_vkey
 from ledger.settings import Settings
+from ledger.store.care import SqlCare
 from ledger.store.carried import known_columns, put_back
 from ledger.store.codec import EventCodec
 from ledger.store.log import collections
 from ledger.upkeep import PutBack
 from ledger.usecases.anchored import Against, Standing, standing
 from ledger.usecases.checkpoint import current
+from ledger.usecases.import_kept import put_away_lost
 from ledger.usecases.verify import verify_ledger
 
 __all__ = ["BroughtIn", "bring_in"]
@@ -257,6 +259,7 @@ def _put_rows(looked: Looked, settings: Settings, progress: Progress) -> None:
 
     with open_store_to_write(replace(settings, collection="")) as store:
         put_back(store, looked.head.collection, looked, EventCodec(), check, counted)
+        put_away_lost(SqlCare(looked.head.collection, store))
 
 
 def _name(draft: Path, path: Path) -> None:

@@ -18,12 +18,14 @@ from ledger.proof.checkpoint import collection_of
 from ledger.proof.report import Report
 from ledger.proof.signature import UnsignedError, open_note, parse_vkey
 from ledger.settings import Settings
+from ledger.store.care import SqlCare
 from ledger.store.codec import EventCodec
 from ledger.store.log import open_log
 from ledger.store.transfer import transfer
 from ledger.upkeep import PutBack
 from ledger.usecases.anchored import Against, Standing, standing
 from ledger.usecases.checkpoint import current, named_keys
+from ledger.usecases.import_kept import put_away_lost
 from ledger.usecases.verify import verify_ledger
 
 __all__ = ["Found", "Restored", "look_through", "restore"]
@@ -133,6 +135,7 @@ def _put_database(found: Found, settings: Settings, progress: Progress) -> None:
         ):
             transfer(connection, name, target, partial(progress, "entries"))
             open_log(name, target, EventCodec())
+            put_away_lost(SqlCare(name, target))
 
 
 def _newest(source: Path) -> Path:

@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Any, Final, Protocol
 
 from sqlalchemy import Column, Connection, LargeBinary, Table, bindparam, func, insert, select, update
+from sqlalchemy.exc import DataError, IntegrityError
 
 from ledger.archive.lines import Row
 from ledger.errors import ConflictError, MalformedError
@@ -70,6 +71,7 @@ CARRIED: Final[Mapping[str, Table]] = {each.name: each for each in _BESIDE_ENTRI
 """In the order in which they can be put back; the entries lie apart, each as its own bytes."""
 
 _OWN: Final = "collection_id"
+_ANOTHER: Final = "Take another copy of the file."
 _BATCH: Final = 200
 """Rows that are read or put in at once."""
 _ONE: Final = 1
@@ -209,10 +211,22 @@ def _put_rows(connection: Connection, collection: str, table: Table, rows: Itera
         batch.append(_fitting(collection, table, row))
         length += sum(len(value) for value in row.values() if isinstance(value, str | bytes))
         if len(batch) == _BATCH or length > _TEXT_MOST:
-            connection.execute(insert(table), batch)
+            _insert(connection, table, batch)
             batch, length = [], 0
     if batch:
-        connection.execute(insert(table), batch)
+        _insert(connection, table, batch)
+
+
+def _insert(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+    """Raises: MalformedError for rows that the store does not take beside one another, or beside the entries."""
+    try:
+        connection.execute(insert(table), rows)
+    except (IntegrityError, DataError) as error:
+        raise _unfit(table, "a row that is there twice, belongs to no entry, or has a value that no row has") from error
+
+
+def _unfit(table: Table, has: str) -> MalformedError:
+    return MalformedError(what="The archive", problem=f"the table {table.name} has {has}", mend=_ANOTHER)
 
 
 def _fitting(collection: str, table: Table, row: Row) -> dict[str, Any]:
@@ -221,8 +235,9 @@ def _fitting(collection: str, table: Table, row: Row) -> dict[str, Any]:
         value = row.get(column.name)
         wanted = bytes if isinstance(column.type, LargeBinary) else column.type.python_type
         if not (isinstance(value, wanted) or (value is None and column.nullable)):
-            problem = f"a row of the table {table.name} has no fitting value for {column.name}"
-            raise MalformedError(what="The archive", problem=problem, mend="Take another copy of the file.")
+            raise _unfit(table, f"a row without a fitting value for {column.name}")
+        if value is not None and (table.name, column.name) in WITHHELD:
+            raise _unfit(table, f"a row with a {column.name}, which no archive carries")
     return {_OWN: collection, **{column.name: row.get(column.name) for column in _columns(table)}}
 
 

@@ -10,10 +10,10 @@ from ledger.handing import HandingWriter
 from ledger.market import MarketWriter, Prospect
 from ledger.ports import Ledger, Reader
 from ledger.prospects import without
-from ledger.usecases.import_kept import all_begun, take_begun
+from ledger.usecases.import_kept import all_begun, put_away_lost, take_begun
 from ledger.usecases.stored import erased, readable
 
-__all__ = ["forget_beside", "forget_made", "forget_prospects", "forget_shown"]
+__all__ = ["forget_beside", "forget_lost", "forget_made", "forget_prospects", "forget_shown"]
 
 
 def forget_beside(ledger: Ledger, erased_now: Collection[tuple[int, str]]) -> None:
@@ -66,6 +66,16 @@ def forget_imports(ledger: Ledger) -> int:
     for each in waiting:
         take_begun(ledger, each.id)
     return len(waiting)
+
+
+def forget_lost(ledger: Ledger, *, alone: bool) -> int:
+    """How many tables on their way in were put away, since a backup that was put back had no rows of them.
+
+    `alone` says that no other program serves the ledger, which may have the rows in a folder of its own.
+    """
+    if ledger.tables is None or ledger.care is None or not alone:
+        return 0
+    return put_away_lost(ledger.care, ledger.tables.here)
 
 
 def forget_made(ledger: Ledger) -> int:

@@ -18,6 +18,7 @@ __all__ = [
     "likely_source",
     "look_at_import",
     "open_import",
+    "put_away_lost",
     "remember",
     "remembered",
     "sources_in",
@@ -113,6 +114,22 @@ def take_begun(ledger: Ledger, own: str) -> None:
     if ledger.tables is not None:
         ledger.tables.drop(own)
     care_of(ledger).write(lambda writer: writer.take(Drawer.CARE, f"{_BEGUN}{own}"))
+
+
+def put_away_lost(care: CareStore, here: Callable[[str], bool] = lambda _: False) -> int:
+    """How many tables that wait were put away, since their rows are not here: no backup and no archive has them."""
+
+    def lost(reader: CareReader) -> list[str]:
+        return [each.id for each in all_begun(reader) if each.done is None and not here(each.id)]
+
+    def work(writer: CareWriter) -> int:
+        for own in (found := lost(writer)):
+            writer.take(Drawer.CARE, f"{_BEGUN}{own}")
+        return len(found)
+
+    with care.read() as reader:
+        any_lost = bool(lost(reader))
+    return care.write(work) if any_lost else 0
 
 
 def sources_in(reader: CareReader) -> list[Source]:

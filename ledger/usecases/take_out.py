@@ -26,11 +26,12 @@ from ledger.archive.layout import (
 from ledger.archive.lines import line_of
 from ledger.archive.zip_files import Written, ZipWriter
 from ledger.errors import ConflictError, InvalidError, LedgerError, Problem
+from ledger.events.photograph import Photograph
 from ledger.ports import Ledger
 from ledger.proof.envelope import Envelope, moment_text
 from ledger.usecases.checkpoint import current, sign_checkpoint
 from ledger.usecases.sign_in import PASSWORD_LEAST, PASSWORD_MOST
-from ledger.usecases.stored import all_entries
+from ledger.usecases.stored import all_entries, readable
 
 __all__ = ["NEEDED", "TakenOut", "need_passphrase", "take_out"]
 
@@ -115,6 +116,7 @@ class _Writing:
     def write(self, locked: bytes | None) -> TakenOut:
         """Everything, in the order in which ARCHIVE.md names it."""
         names = self._ledger.pictures.stored()
+        wanted = self._wanted()
         whole = [name for name in names if self._ledger.pictures.digest(name) == name]
         counts = dict(self._carried.counts())
         head = self._head(counts, len(whole), keys=locked is not None)
@@ -130,13 +132,24 @@ class _Writing:
             self._put(picture_path(name), self._ledger.pictures.pieces(name))
             self._count()
         self._finish_bag(head)
-        gone = tuple(sorted(set(names) - set(whole)))
+        gone = tuple(sorted({*names, *wanted} - set(whole)))
         return TakenOut(head=head, size=self._zip.finish(), missing=gone)
 
     def _head(self, tables: Mapping[str, int], pictures: int, *, keys: bool) -> Head:
         made = moment_text(self._ledger.clock.now())
         state = current(self._carried.reader)
         return Head(made=made, state=state, tables=dict(tables), pictures=pictures, keys=keys)
+
+    def _wanted(self) -> set[str]:
+        """Photographs that entries and prospects name, whether their files are there or not."""
+        found: set[str] = set()
+        for entry in readable(self._carried.reader, Photograph.kind):
+            if isinstance(entry.event, Photograph):
+                found |= {entry.event.original, entry.event.clean}
+        if self._ledger.market is not None:
+            with self._ledger.market.read() as market:
+                found |= {name for each in market.prospects() for name in each.pictures}
+        return found
 
     def _entries(self, size: int) -> Iterator[bytes]:
         """Each entry's own bytes, one a line; read once more, so that none is taken along that nobody could read."""

@@ -123,3 +123,15 @@ def test_lines_are_the_same_however_they_come_in_pieces(size: int) -> None:
 def test_a_last_line_without_its_end_is_refused() -> None:
     with pytest.raises(MalformedError, match="last line has no end"):
         list(lines_of("x", [b"a\nb"]))
+
+
+@pytest.mark.parametrize("packing", [zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED])
+@pytest.mark.parametrize("folders", [0, 1])
+def test_one_that_another_program_packed_anew_is_refused_in_such_words(packing: int, folders: int) -> None:
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", packing) as archive:
+        if folders:
+            archive.mkdir(TOP)
+        archive.writestr(f"{TOP}/one", b"1234567")
+    with pytest.raises(MalformedError, match="another program packed it anew"):
+        next(iter(ZipReader(made, len(made.getvalue()), TOP)))

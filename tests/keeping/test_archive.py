@@ -23,6 +23,7 @@ from ledger.errors import ConflictError, HeldError, InvalidError
 from ledger.events.erasure import Erasure
 from ledger.keeping.bring_in import bring_in
 from ledger.keeping.take_out import take_out_to
+from ledger.market import ProspectSaid
 from ledger.ports import Ledger
 from ledger.settings import Settings
 from ledger.store.carried import CARRIED, LEFT_OUT, WITHHELD
@@ -32,13 +33,15 @@ from ledger.store.tables import ENTRY
 from ledger.usecases.anchored import Against, confirm_restored
 from ledger.usecases.bench import keep_recipe, put_in
 from ledger.usecases.checkpoint import current, sign_checkpoint
+from ledger.usecases.prospects import keep_prospect
 from ledger.usecases.record import Draft, Request, record
 from ledger.usecases.sign_in import change_password, enter, signed_in
 from ledger.usecases.verify import verify_ledger
-from tests.builders import a_purchase
+from tests.builders import a_purchase, an_issue
 from tests.check import check_ledger
 from tests.keeping.archived import PASSPHRASE, archive_of, files_of
 from tests.keeping.conftest import House, buy
+from tests.pictures import a_picture
 from tests.postgres import empty_database
 from tests.usecases.test_climate import taken
 
@@ -276,6 +279,16 @@ def test_a_photograph_whose_file_was_changed_is_named_and_left_out(plain_house: 
     assert made.missing == (gone,)
     done = bring_in(plain_house.around / "all.zip", plain_house.elsewhere("back"))
     assert "picture-missing" in {each.code for each in done.report.findings}
+
+
+def test_a_photograph_whose_file_is_gone_is_named_too(plain_house: House) -> None:
+    with plain_house.opened() as ledger:
+        named = ledger.pictures.stored()[0]
+        (seen,) = keep_prospect(ledger, OWNER, ProspectSaid(issue=an_issue()), [a_picture("green")]).pictures
+    for gone in (named, seen):
+        (Path(plain_house.settings.folder) / "pictures" / gone[:2] / gone).unlink()
+    made = take_out_to(plain_house.settings, plain_house.around / "all.zip")
+    assert made.missing == tuple(sorted((named, seen)))
 
 
 def test_nothing_is_left_in_the_folder_but_the_ledger_itself(plain_house: House) -> None:
