@@ -7,6 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from api.queries import Asked
 from api.schemas import Answer
 from ledger.importing.begun import Begun, Done, Found, Here, Options
+from ledger.importing.below import Below
 from ledger.importing.fields import FIELDS
 from ledger.importing.identity import Why
 from ledger.importing.reading import RowRead
@@ -81,7 +82,6 @@ class ColumnsBody(_Body):
         pattern=r"^[A-Z]{3}$",
         description="ISO 4217 code of amounts that name none, nor the line over them; null asks.",
     )
-
     several: Several | None = Field(
         None, description="What a row is that speaks of several books; null asks where there is one."
     )
@@ -91,17 +91,13 @@ class ColumnsBody(_Body):
     untitled: Untitled | None = Field(
         None, description="Whether a row without a title has the one above it; null asks where there is such a row."
     )
+    below: Below | None = Field(
+        None, description="What rows are that stand below a line with which another table begins; null asks."
+    )
 
     def options(self) -> Options:
         """As the ledger knows them."""
-        return Options(
-            order=self.order,
-            marks=self.marks,
-            currency=self.currency,
-            several=self.several,
-            here=self.here,
-            untitled=self.untitled,
-        )
+        return Options(**self.model_dump(exclude={"columns", "source"}))
 
 
 class MendBody(_Body):
@@ -205,6 +201,8 @@ class ImportAnswer(Answer):
     several: str | None = Field(description="What a row of several books is; null for not said.")
     here: str | None = Field(description="Whether books are here where the column is empty; null for not said.")
     untitled: str | None = Field(description="Whether rows without a title have the one above; null for not said.")
+    below: str | None = Field(description="What rows below another table's first line are; null for not said.")
+    below_at: int = Field(description="Number of the row at which another table seems to begin; 0 for none.")
     found: FoundAnswer | None = Field(description="What the last dry run found; null before one.")
     hindrance: str | None = Field(description="Why it cannot be brought in as it stands; null where it can, or was.")
     running: RunAnswer | None = Field(description="The work that goes on; null for none.")
@@ -264,6 +262,8 @@ def told_import(begun: Begun, run: Run | None) -> ImportAnswer:
         several=begun.options.several,
         here=begun.options.here,
         untitled=begun.options.untitled,
+        below=begun.options.below,
+        below_at=begun.columns.below,
         found=None if found is None else _told_found(begun, found),
         hindrance=None if done else hindrance(begun),
         running=None if run is None else RunAnswer(done=run.done, expected=run.expected),

@@ -27,6 +27,8 @@ _TABLE: dict[str, Any] = {
     "several": None,
     "here": None,
     "untitled": None,
+    "below": None,
+    "below_at": 0,
     "found": None,
     "hindrance": "Its rows were not tried since its columns were chosen. Try them first.",
     "running": None,

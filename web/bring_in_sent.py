@@ -1,6 +1,7 @@
 """What the forms of a table on its way in send: ways of reading, cells written anew, decisions on likely doubles."""
 
 from ledger.importing.begun import HERE, Options
+from ledger.importing.below import BELOW
 from ledger.importing.whole_row import SEVERAL, UNTITLED
 from web.posted import Posted
 
@@ -11,7 +12,7 @@ def options_sent(posted: Posted, before: str = "") -> Options:
     """How dates and amounts are read, by names that begin so; what was left open, or is no choice, is not said."""
     order, marks = posted.get(f"{before}order"), posted.get(f"{before}marks")
     several, here = posted.get(f"{before}several"), posted.get(f"{before}here")
-    untitled = posted.get(f"{before}untitled")
+    untitled, below = posted.get(f"{before}untitled"), posted.get(f"{before}below")
     return Options(
         order=next((each for each in ("dmy", "mdy", "ymd") if each == order), None),
         marks=next((each for each in ("1,234.50", "1.234,50") if each == marks), None),
@@ -19,6 +20,7 @@ def options_sent(posted: Posted, before: str = "") -> Options:
         several=next((each for each in SEVERAL if each == several), None),
         here=next((each for each in HERE if each == here), None),
         untitled=next((each for each in UNTITLED if each == untitled), None),
+        below=next((each for each in BELOW if each == below), None),
     )
 
 

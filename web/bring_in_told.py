@@ -7,6 +7,7 @@ from typing import Final
 from ledger.accounts import DATE_ORDERS, MARKS
 from ledger.errors import NotFoundError
 from ledger.importing.begun import HERE, Begun
+from ledger.importing.below import ASK_BELOW, BELOW
 from ledger.importing.columns import By
 from ledger.importing.fields import BY_NAME, FIELDS
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead
@@ -47,6 +48,7 @@ _ANSWERS: Final[Mapping[str, tuple[tuple[str, str], ...]]] = {
     "several": tuple((each, t(f"bring_in.severals.{each}")) for each in SEVERAL),
     "here": tuple((each, t(f"bring_in.heres.{each}")) for each in HERE),
     "untitled": tuple((each, t(f"bring_in.untitleds.{each}")) for each in UNTITLED),
+    "below": tuple((each, t(f"bring_in.belows.{each}")) for each in BELOW),
 }
 WAYS: Final = {name: (("", t("bring_in.ask_if")), *answers) for name, answers in _ANSWERS.items()}
 """What can be said once for a whole file, by the name of each question that is answered by a choice."""
@@ -57,6 +59,7 @@ _ASKS: Final = {
     ASK_SEVERAL: "several",
     ASK_HERE: "here",
     ASK_UNTITLED: "untitled",
+    ASK_BELOW: "below",
 }
 
 
@@ -171,9 +174,7 @@ def asks_of(begun: Begun) -> tuple[Ask, ...]:
     """What is to be said once."""
     asks = begun.found.asks if begun.found else {}
     return tuple(
-        Ask(name=name, sentence=_asked(name, *asks[rule], begun.options.currency))
-        for rule, name in _ASKS.items()
-        if rule in asks
+        Ask(name=name, sentence=_asked(name, *asks[rule], begun)) for rule, name in _ASKS.items() if rule in asks
     )
 
 
@@ -183,10 +184,13 @@ def stands_words(begun: Begun) -> str:
     return t(f"bring_in.stages.{stage}")
 
 
-def _asked(name: str, count: int, cell: str, currency: str | None) -> str:
+def _asked(name: str, count: int, cell: str, begun: Begun) -> str:
     """Why it is asked; of a currency that was said already, that the name of a column speaks against it."""
+    currency, columns = begun.options.currency, begun.columns
     if name == "currency" and currency is not None:
         return t.n("bring_in.asks.other_currency", count, cell=_short(cell), currency=currency)
+    if name == "below":
+        return t.n("bring_in.asks.below", count, row=columns.below, words=columns.below_says)
     return t.n(f"bring_in.asks.{name}", count, cell=_short(cell))
 
 

@@ -6,15 +6,19 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 
+from ledger.importing.columns import names_books
 from ledger.importing.tables import CELL_MOST, ENCODINGS, LINE_MOST, MARKS, Row, TableAsked, refused
 
 __all__ = ["read_text"]
 
 _SAMPLE: Final = 200
+_MOST: Final = 0.5
+"""Of the lines this share is cut by a mark that sets cells apart. Our assumption."""
 _UTF16_LEAST: Final = 0.3
 _NOT_UTF8: Final = "Save it as UTF-8, or name its encoding."
 _BOMS: Final = {b"\xef\xbb\xbf": "utf-8", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
 _LOOK: Final = 4_096
+_PAGES: Final = (b"<!doctype", b"<html", b"<table", b"<?xml")
 
 
 def read_text(data: bytes, asked: TableAsked) -> tuple[str, str, Iterator[Row]]:
@@ -22,6 +26,8 @@ def read_text(data: bytes, asked: TableAsked) -> tuple[str, str, Iterator[Row]]:
 
     Raises: MalformedError, also while the rows are read.
     """
+    if data[:_LOOK].lstrip(b"\xef\xbb\xbf \t\r\n").lower().startswith(_PAGES):
+        raise refused("it is a page of the web and no table", "Open it in a spreadsheet program and save it as XLSX.")
     encoding = asked.encoding or _encoding(data)
     if encoding not in ENCODINGS:
         raise refused(f"the encoding {encoding} is not known here", f"Name one of {', '.join(ENCODINGS)}.")
@@ -107,6 +113,7 @@ def _mark(first: list[str]) -> str:
     if _is_told(first):
         said = first[0].strip("\r\n")[len("sep=") :]
         return next((name for name, mark in MARKS.items() if mark == said), "comma")
+    shares: dict[str, float] = {}
     scored = []
     for name, mark in MARKS.items():
         try:
@@ -115,8 +122,16 @@ def _mark(first: list[str]) -> str:
             continue
         whole = [(count, width) for width, count in widths.items() if width > 1]
         scored.append((*max(whole, default=(0, 0)), name))
+        shares[name] = sum(count for count, _ in whole) / max(widths.total(), 1)
     best = max(scored, default=(0, 0, "comma"), key=lambda each: each[:2])
+    if not any("\t" in line for line in first) and shares.get(best[2], 0) < _MOST and not _names(first, MARKS[best[2]]):
+        # Marks in a few lines only are those of sentences: every line is one cell.
+        return "tab"
     return best[2] if best[0] else "comma"
+
+
+def _names(first: list[str], mark: str) -> bool:
+    return names_books(list(enumerate(csv.reader(first, delimiter=mark), start=1)))
 
 
 def _rows(data: bytes, codec: str, mark: str, *, skip: bool) -> Iterator[Row]:

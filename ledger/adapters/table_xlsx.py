@@ -64,6 +64,8 @@ def read_xlsx(data: bytes, wanted: str | None) -> tuple[str, tuple[str, ...], It
     except (zipfile.BadZipFile, ValueError, NotImplementedError, OverflowError) as error:
         raise refused("it is no whole archive", _AGAIN) from error
     _need_fit(archive.infolist(), len(data))
+    if _WORKBOOK not in archive.NameToInfo:
+        raise refused("it is of another form of spreadsheets, or of something else", _AGAIN)
     sheets, is_1904 = _sheets(archive)
     names = tuple(each.name for each in sheets)
     if wanted is not None and wanted not in names:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Final, Literal, cast, get_args
 
+from ledger.importing.below import Below
 from ledger.importing.columns import By, Columns, Matched
 from ledger.importing.identity import Double, Why
 from ledger.importing.reading import Ways
@@ -45,6 +46,7 @@ class Options:
     several: Several | None = None
     here: Here | None = None
     untitled: Untitled | None = None
+    below: Below | None = None
 
     def over(self, before: "Options") -> "Options":
         """What is said here, and where nothing is what was said before."""
@@ -160,6 +162,7 @@ def plain_begun(begun: Begun) -> dict[str, Any]:
         "facts": vars(begun.facts) | {"sheets": list(begun.facts.sheets)},
         "head_at": begun.columns.head_at,
         "above": begun.columns.above,
+        "below": [begun.columns.below, begun.columns.below_says, begun.columns.is_renamed],
         "columns": [[each.head, each.field, each.by.value] for each in begun.columns.columns],
         "options": vars(begun.options),
         "mends": {str(row): dict(said) for row, said in begun.mends.items()},
@@ -178,13 +181,21 @@ def begun_of(own: str, made: datetime, said: Mapping[str, Any]) -> Begun:
     found, done = said["found"], said["done"]
     matched = tuple(Matched(head=head, field=name, by=By(by)) for head, name, by in said["columns"])
     above = said.get("above", 1 if said["head_at"] else 0)  # what was begun before it was counted has none
+    below, below_says, is_renamed = said.get("below", (0, "", False))
     return Begun(
         id=own,
         made=made,
         name=said["name"],
         source=said["source"],
         facts=TableFacts(**{**said["facts"], "sheets": tuple(said["facts"]["sheets"])}),
-        columns=Columns(columns=matched, head_at=said["head_at"], above=above),
+        columns=Columns(
+            columns=matched,
+            head_at=said["head_at"],
+            above=above,
+            below=below,
+            below_says=below_says,
+            is_renamed=is_renamed,
+        ),
         options=_options(said["options"]),
         mends={int(row): dict(each) for row, each in said["mends"].items()},
         left=frozenset(said["left"]),
@@ -227,6 +238,7 @@ def _options(said: Mapping[str, Any]) -> Options:
         several=said.get("several"),
         here=said.get("here"),
         untitled=said.get("untitled"),
+        below=said.get("below"),
     )
 
 

@@ -16,7 +16,18 @@ __all__ = ["MEANS", "NOT_KNOWN", "READERS", "short_of", "text_of", "unread"]
 
 NOT_KNOWN: Final = frozenset(
     {"", "-", "--", "\u2013", "\u2014", "?", "??", "???", "n/a", "n.a.", "na", "none", "null", "unknown", "not known"}
-    | {"n.k.", "not sure", "no idea", "don't know", "don't remember", "can't remember", "not recorded"}
+    | {
+        "n.k.",
+        "not sure",
+        "no idea",
+        "don't know",
+        "don't remember",
+        "can't remember",
+        "not recorded",
+        "k.a.",
+        "k. a.",
+        "unbekannt",
+    }
 )
 """What people write where they know nothing. Source: common practice, no source."""
 _HOLDINGS: Final[Mapping[str, Holding]] = {
@@ -64,11 +75,24 @@ _ORDINALS: Final = {
 _BOTH: Final = re.compile(
     r"(?P<title>.*\S)\s*(?:#|\bno\.?|\bnr\.?|\s)\s*(?P<number>(?:annual |special )?\d[\w/.]*|(?<=#)-\d+)", re.IGNORECASE
 )
+_MORE_THAN_BOTH: Final = re.compile(
+    r"[^#]*[^\W\d_][^#]*#\s?\d[\w./]*(?:\s?[-\u2013&,]\s?#?\d+)*[\s,;:]+[^\s#].*"
+    r"|(?:.*\s)?(?:paid|cost|sold|bought|got|for)[^\w#]*\d[\w.,]*"
+    r"|.*[^\W\d_]\s\d{1,4}[a-z]?(?:[-\u2013]\d+)?(?:,?\s[^#]*)?[\s(](?:19|20)\d\d\)?",
+    re.IGNORECASE,
+)
+"""A number with more behind it, what was paid, or a number and a year, of which nobody can tell which counts the issue."""
 _NUMBER_FIRST: Final = re.compile(r"#\s*(?P<number>\d[\w/.]*)\s+(?P<title>\S.*)")
 _LEFT_OVER: Final = re.compile(r"(?:\s(?:no|nr)\.?|#|\s?(?:\bn[\u00b0\u00ba]|\u2116)|,\s*issue)\s*$", re.IGNORECASE)
 _HASH: Final = re.compile(
     r"(?:#+|no\.|nr\.)\s*|(?:(?:no|nr|num|issue)\b\.?|n[\u00b0\u00ba]|\u2116|#)\s*#?\s*(?=\d)", re.IGNORECASE
 )
+_MONTH: Final = r"(?:jan|feb|m[aä]r|mrz|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz])[a-z]{0,6}"
+_DAY: Final = re.compile(
+    rf"\d{{4}}-\d{{2}}-\d{{2}}(?:[ t].*)?|\d{{1,2}}(?:[-./]|\. )(?:{_MONTH})\.?|(?:{_MONTH})\.?[-./]\d{{1,2}}",
+    re.IGNORECASE,
+)
+"""What spreadsheets make of a number like 1/2. Source: common practice, no source."""
 _HALF: Final = re.compile(r"(?<!\d)\u00bd")
 _PRINTING: Final = re.compile(r"(?:printing|print|prt|ptg|pr)\.?|no\.?|#")
 _OF_PRINTING: Final = re.compile(
@@ -106,6 +130,9 @@ def _number(text: str) -> str | Loose:
 
 
 def _bare_number(text: str) -> str:
+    if _DAY.fullmatch(text):
+        problem = f"{short_of(text)} is a day, as spreadsheets make one of a number like 1/2"
+        raise unread(text, problem, "Write the number as printed.")
     whole = _HALF.sub("1/2", text)
     bare = _HASH.sub("", whole, count=1) if _HASH.match(whole) else whole
     found = _WHOLE.fullmatch(bare)
@@ -120,6 +147,9 @@ def _title_and_number(text: str) -> tuple[str, str | None]:
     if len(text) > _BOTH_MOST:
         return text_of("title", text), None
     whole = _HALF.sub("1/2", text)
+    if _MORE_THAN_BOTH.fullmatch(whole):
+        problem = f"{short_of(text)} says more than a title and a number"
+        raise unread(text, problem, "Write it like Amber Anchor #14, or like Amber Anchor #14 VF paid 40.")
     found = _BOTH.fullmatch(whole) or _NUMBER_FIRST.fullmatch(whole)
     if found is None:
         return text_of("title", text), None

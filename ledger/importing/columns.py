@@ -9,6 +9,7 @@ from typing import Final
 
 from ledger.importing.fields import BY_NAME, REPEATED
 from ledger.importing.heads import Head, read_head
+from ledger.importing.one_line import is_line
 from ledger.importing.several import is_state
 from ledger.importing.tables import MERGED
 from ledger.rules.currencies import currencies
@@ -19,6 +20,7 @@ __all__ = ["HEAD_WITHIN", "By", "Columns", "Matched", "matched", "names_books", 
 HEAD_WITHIN: Final = 20
 """Rows among which the line of names is looked for; titles and empty lines may stand above it. Our assumption."""
 _NAMED_LEAST: Final = 2
+_SURE_LEAST: Final = 3
 _MOST: Final = 0.6
 """A column is what this share of its cells read as. Our assumption."""
 _HOLDING: Final = frozenset({"raw", "slabbed", "slab", "graded", "ungraded", "in holder", "not stated"})
@@ -30,6 +32,7 @@ _DAY: Final = re.compile(
     re.IGNORECASE,
 )
 _YEAR: Final = re.compile(r"(18|19|20)\d\d")
+_MONTH_AND_YEAR: Final = re.compile(r"\d{1,2}[./-]\d{4}")
 _AMOUNT: Final = re.compile(r"([^\w\s]|[A-Za-z]{3})? ?\d[\d.,'\u2019 ]*( ?([^\w\s]|[A-Za-z]{3}))?")
 _WORDS: Final = re.compile(r"[^\W\d_]{2}")
 
@@ -60,6 +63,12 @@ class Columns:
     head_at: int = 0
     above: int = 0
     """Rows down to that one which are not empty, itself among them: they are no books."""
+    below: int = 0
+    """Number of the row at which another table seems to begin; 0 where none does."""
+    below_says: str = ""
+    """The words of that row."""
+    is_renamed: bool = False
+    """Somewhere from that row on the columns have other names."""
 
     @property
     def fields(self) -> tuple[str | None, ...]:
@@ -81,7 +90,8 @@ class Columns:
 def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] | None = None) -> Columns:
     """The columns of a table by its first rows, each with its number; `kept` says what was chosen for a name before.
 
-    Keeps: no field is taken twice but those that may be; of two columns of one name the first has it.
+    Keeps: no field is taken twice but those that may be; of two columns of one name the first has it, and a table that
+    stands beside the first has none.
     """
     rows = [(number, [cell.removeprefix(MERGED) for cell in cells]) for number, cells in rows]
     width = max((len(cells) for _, cells in rows), default=0)
@@ -89,16 +99,22 @@ def matched(rows: Sequence[tuple[int, Sequence[str]]], kept: Mapping[str, str] |
     heads = [*head, *[""] * (width - len(head))]
     body = [cells for number, cells in rows if number > head_at]
     found: list[Matched] = []
+    days = {at for at in range(width) if _share(_cells(body, at), _is_time) >= _MOST}
     before = {name.strip(): kept[name.strip()] for name in heads if name.strip() in kept} if kept else {}
-    for name in heads:
+    beside = _beside(heads)
+    for at, name in enumerate(heads):
+        if at >= beside:
+            found.append(Matched(head=name.strip(), field=None, by=By.NOTHING))
+            continue
         chosen = before.get(name.strip())
-        field = chosen if chosen in BY_NAME else None if chosen is not None else read_head(name).field
+        field = chosen if chosen in BY_NAME else None if chosen is not None else _named(name, is_time=at in days)
         # What was chosen before goes before what a name says.
         taken = {each.field for each in found} | (set(before.values()) if chosen is None else set())
         free = field if field in REPEATED or field not in taken else None
         by = By.NOTHING if free is None and chosen is None else By.HAND if chosen is not None else By.NAME
         found.append(Matched(head=name.strip(), field=free, by=by))
-    return Columns(columns=_by_content(found, body, kept or {}), head_at=head_at, above=len(rows) - len(body))
+    columns = (*_by_content(found[:beside], body, kept or {}), *found[beside:])
+    return Columns(columns=columns, head_at=head_at, above=len(rows) - len(body))
 
 
 def names_books(rows: Sequence[tuple[int, Sequence[str]]]) -> bool:
@@ -120,9 +136,15 @@ def refitted(columns: Columns, fields: Sequence[str | None]) -> Columns:
 
 
 def _head(rows: Sequence[tuple[int, Sequence[str]]]) -> tuple[int, Sequence[str]]:
-    """The row in which most cells are names of columns."""
-    among = enumerate(rows[:HEAD_WITHIN])
-    scored = [(sum(read_head(cell).field is not None for cell in cells), -at, at) for at, (_, cells) in among]
+    """The row in which most cells are names of columns; before a longer one of a second table the first that names books."""
+    if rows and all(len(cells) == 1 for _, cells in rows) and read_head(rows[0][1][0]).field:
+        return rows[0]
+    scored = []
+    for at, (_, cells) in enumerate(rows[:HEAD_WITHIN]):
+        named = {field for field in (read_head(cell).field for cell in cells) if field is not None}
+        if len(named) >= _SURE_LEAST and ("title_number" in named or {"title", "number"} <= named):
+            return rows[at]
+        scored.append((sum(read_head(cell).field is not None for cell in cells), -at, at))
     score, _, at = max(scored, default=(0, 0, 0))
     return rows[at] if score >= _NAMED_LEAST else _strange_head(rows)
 
@@ -142,7 +164,7 @@ def _by_content(found: list[Matched], body: Sequence[Sequence[str]], kept: Mappi
 
     Beside a title and a number in columns of their own, an item or a description is none of both.
     """
-    cells = [[row[at].strip() for row in body if at < len(row) and row[at].strip()] for at in range(len(found))]
+    cells = [_cells(body, at) for at in range(len(found))]
     named = {each.field for each in found}
     for at, each in enumerate(found):
         if each.field == "title_number" and each.by is By.NAME and {"title", "number"} <= named:
@@ -168,6 +190,26 @@ def _by_content(found: list[Matched], body: Sequence[Sequence[str]], kept: Mappi
     return tuple(found)
 
 
+def _beside(heads: Sequence[str]) -> int:
+    """The first column of a table beside the first: titles are named again behind a column without a name."""
+    fields = [read_head(name).field for name in heads]
+    for at, field in enumerate(fields):
+        before = fields.index(field) if field in ("title", "title_number") else at
+        if before < at and not all(name.strip() for name in heads[before:at]):
+            return at
+    return len(heads)
+
+
+def _named(head: str, *, is_time: bool) -> str | None:
+    """The field that is named; got over days says when, and not whether."""
+    field = read_head(head).field
+    return "on" if field == "here" and is_time else field
+
+
+def _cells(body: Sequence[Sequence[str]], at: int) -> list[str]:
+    return [row[at].strip() for row in body if at < len(row) and row[at].strip()]
+
+
 def _share(cells: Sequence[str], test: Callable[[str], bool]) -> float:
     counted = Counter(map(test, cells))
     return counted[True] / len(cells) if cells else 0.0
@@ -178,7 +220,7 @@ def _has_digit(cell: str) -> bool:
 
 
 def _is_both(cell: str) -> bool:
-    return _BOTH.fullmatch(cell) is not None
+    return _BOTH.fullmatch(cell) is not None or is_line(cell)
 
 
 def _is_number(cell: str) -> bool:
@@ -188,6 +230,10 @@ def _is_number(cell: str) -> bool:
 
 def _is_grade(cell: str) -> bool:
     return any(sign.isalpha() or sign == "." for sign in cell) and bool(read_stated(cell))
+
+
+def _is_time(cell: str) -> bool:
+    return any(form.fullmatch(cell) for form in (_DAY, _YEAR, _MONTH_AND_YEAR))
 
 
 def _is_amount(cell: str) -> bool:

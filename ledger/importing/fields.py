@@ -26,7 +26,7 @@ FIELDS: Final[tuple[Field, ...]] = (
     _field(
         "title",
         "Series title",
-        "title, series, comic, comic book, comic title, comic name, book title, series name, name of series, title "
+        "title, series, comic, comics, comic book, comic title, comic name, book title, series name, name of series, title "
         "of series, book, name",
     ),
     _field(
@@ -72,7 +72,8 @@ FIELDS: Final[tuple[Field, ...]] = (
         "holder_number",
         "Holder number",
         "holder or certificate number, certificate number, certificate no, cert, cert., cert no, cert. no, cert. "
-        "no., cert number, certification number, certificate, slab number, label number, serial, serial number, "
+        "no., cert number, holder #, holder no, holder no., holder nr, holder nr., "
+        "certification number, certificate, slab number, label number, serial, serial number, "
         "serial no, slab #, slab no",
     ),
     _field(
@@ -121,8 +122,8 @@ FIELDS: Final[tuple[Field, ...]] = (
         "value",
         "Value",
         "current value, value now, value today, present value, today's value, current worth, estimated value, est "
-        "value, current market value, fmv, appraised value, worth, market value, fair market value, estimate, est. "
-        "value",
+        "value, worth now, now worth, worth today, current market value, fmv, appraised value, worth, "
+        "market value, fair market value, estimate, est. value",
     ),
     _field(
         "value_on",

@@ -18,12 +18,15 @@ PROBLEM: Final = "What is wrong"
 def sheet_to_fix(begun: Begun, rows: Iterable[RowRead]) -> str:
     """The rows as CSV: their numbers, what is wrong with each, and every cell that is read, as it was written."""
     fields = list(dict.fromkeys(field for field in begun.columns.fields if field is not None))
-    more = sorted({name for each in begun.mends.values() for name in each} - set(fields))
+    rows = list(rows)
+    at = {each.field for row in rows for each in row.problems if each.field in BY_NAME}
+    more = sorted((at | {name for each in begun.mends.values() for name in each}) - set(fields))
     names = [*fields, *more]
     lines = [[ROW, PROBLEM, *(BY_NAME[name].title for name in names)]]
     for row in rows:
         wrong = " ".join(
-            f"{BY_NAME[each.field].title}: {each.sentence}" for each in row.problems if each.field in BY_NAME
+            f"{BY_NAME[each.field].title}: {each.sentence}" if each.field in BY_NAME else each.sentence
+            for each in row.problems
         )
         lines.append([str(row.number), wrong, *(row.said.get(name, "") for name in names)])
     return written_sheet(lines)

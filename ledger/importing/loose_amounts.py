@@ -9,12 +9,12 @@ from typing import Final
 
 from ledger._written_amounts import LONGEST, written
 from ledger.events.purchase import Means
-from ledger.importing.cells import MEANS, unread
+from ledger.importing.cells import MEANS, short_of, unread
 from ledger.importing.loose import Loose
 from ledger.rules._tables import table
 from ledger.rules.currencies import currencies
 
-__all__ = ["CODE", "by_sign", "codes_named", "currency_named", "may_be_amount", "plain_amount"]
+__all__ = ["CODE", "by_sign", "codes_by_sign", "codes_named", "currency_named", "may_be_amount", "plain_amount"]
 
 CODE: Final = re.compile(r"(?<![A-Za-z])[A-Za-z]{3}(?![A-Za-z])")
 """Three letters beside an amount, which may be a currency."""
@@ -56,6 +56,7 @@ _ROUGH: Final = re.compile(
     r"(?:~|\u2248|about|approx|around|roughly|maybe|circa|ca?\.|est)\D{0,6}\d.*|[^?]*\d[^?]*\?+|\D*\d[\d.,]*\s*-?ish",
     re.IGNORECASE,
 )
+_ODD: Final = re.compile(r"[<>?*]")
 _CIRCA: Final = re.compile(r"[Cc]a\s.*")
 """Circa too; Canadian in capital letters only."""
 
@@ -74,8 +75,13 @@ def codes_named(text: str) -> tuple[str, ...]:
 
 def by_sign(text: str) -> str | None:
     """The currency of an amount, by its first sign that can stand for any; None where that can stand for several."""
-    codes = next(filter(None, map(_of_sign, text)), ())
+    codes = codes_by_sign(text)
     return codes[0] if len(codes) == 1 else None
+
+
+def codes_by_sign(text: str) -> tuple[str, ...]:
+    """The currencies that the first sign of an amount can stand for; none where it has no such sign."""
+    return next(filter(None, map(_of_sign, text)), ())
 
 
 def may_be_amount(text: str) -> bool:
@@ -102,10 +108,7 @@ def plain_amount(text: str, currency: str | None) -> str | Loose | None:
         return None
     if MEANS.get(plain, Means.BOUGHT) is not Means.BOUGHT:
         return Loose(more={"means": MEANS[plain]})
-    if _ROUGH.fullmatch(plain) or _CIRCA.fullmatch(text):
-        raise unread(
-            text, f"{text} says about how much", "Write the amount alone, and in the note that it is not exact."
-        )
+    _need_exact(text, plain)
     bare = _EACH.sub("", _NO_MORE.sub("", text)).strip()
     if _SLASH.search(bare):
         bare = _without_slash(text, bare)
@@ -119,9 +122,18 @@ def plain_amount(text: str, currency: str | None) -> str | Loose | None:
     if found and unit and (code := currency_named(unit, currency)):
         return f"{found['digits']} {code}"
     if len(unit) > 1 and currency is not None and _codes(unit.casefold().rstrip(".")):
-        problem = f"{unit} stands for several currencies"
+        problem = f"{short_of(unit)} stands for several currencies"
         raise unread(text, problem, "Write the three letters of the one it is, like GBP.")
     return bare if bare != text else None
+
+
+def _need_exact(text: str, plain: str) -> None:
+    if _ROUGH.fullmatch(plain) or _CIRCA.fullmatch(text):
+        mend = "Write the amount alone, and in the note that it is not exact."
+        raise unread(text, f"{short_of(text)} says about how much", mend)
+    if _ODD.search(text):
+        mend = "Write the amount alone, and in the note what else is to be said."
+        raise unread(text, f"{short_of(text)} says more than an amount", mend)
 
 
 def _codes(plain: str) -> tuple[str, ...]:

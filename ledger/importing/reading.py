@@ -5,7 +5,6 @@ import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import partial
 from typing import Any, Final, Literal, TypeVar, cast
 
 from ledger.errors import Problem
@@ -13,19 +12,21 @@ from ledger.events._parts import StatedGrade
 from ledger.importing import whole_row
 from ledger.importing.cells import NOT_KNOWN, short_of, text_of, unread
 from ledger.importing.cells import READERS as CELL_READERS
+from ledger.importing.days import day_of
 from ledger.importing.fields import AMOUNTS, BY_NAME, DAYS
 from ledger.importing.heads import Head
 from ledger.importing.loose import Loose, noted, settle
-from ledger.importing.loose_amounts import CODE, by_sign, currency_named, plain_amount
-from ledger.importing.loose_dates import counted_day, loose_day
+from ledger.importing.loose_amounts import CODE, by_sign, codes_by_sign, currency_named, plain_amount
+from ledger.importing.one_line import parted
 from ledger.importing.several import DITTO, SEVERAL_READERS, gone_of
 from ledger.importing.tables import MERGED, NOT_WORKED_OUT, Over
 from ledger.importing.whole_row import Books, Several, Untitled
 from ledger.money import AmbiguousAmountError, Money, read_shown_amount
 from ledger.proof.report import MalformedError
+from ledger.rules.currencies import currencies
 from ledger.spreadsheet_cells import cell as written
 from ledger.spreadsheet_cells import read_cell
-from ledger.when import AmbiguousDateError, When, WhenError, read_when
+from ledger.when import AmbiguousDateError, When
 
 __all__ = ["ASK_CURRENCY", "ASK_MARKS", "ASK_ORDER", "RowRead", "RowReader", "Ways"]
 
@@ -44,6 +45,8 @@ _FAULT: Final = re.compile(
 )
 """What a spreadsheet shows where it could work nothing out. Source: ECMA-376 part 1 section 18.17.3; the two last of its
 words are common practice, no source."""
+_UNSEEN: Final = re.compile("[\u00ad\u200b\u200e\u200f\u202a-\u202e\u2060-\u2069\ufeff]")
+"""Characters that nobody sees, as pages of the web have them between letters; nobody could take them out by hand."""
 _NO_HEAD: Final = Head()
 _REMEMBERED: Final = 20_000
 """Readings that are kept to be used again; beyond it they are all let go."""
@@ -111,6 +114,8 @@ class RowReader:
             all_of = (cell for name, cell in zip(self.fields, cells, strict=False) if name == "gone")
             said["gone"] = gone_of(plain(_bare(cell, "gone")) for cell in all_of)
         said |= {name: plain(text) for name, text in (mends or {}).items() if name in BY_NAME}
+        in_line = parted(said, self.fields).items()
+        said |= {name: text for name, text in in_line if name == "title_number" or name not in (mends or {})}
         problems: list[Problem] = []
         read: dict[str, Any] = {}
         loose: list[tuple[str, Loose]] = []
@@ -183,28 +188,8 @@ class RowReader:
         return cast("T", found)
 
     def _day(self, name: str, text: str) -> When | Loose:
-        found: When | Loose | None
-        exact = partial(self._exact_day, name)
-        try:
-            found = counted_day(text) or exact(text)
-        except AmbiguousDateError:
-            raise
-        except WhenError:
-            is_printed = name == "cover_date"
-            found = loose_day(text, exact, today=self.ways.day, is_printed=is_printed)
-            if found is None:
-                raise
-        day = found.value if isinstance(found, Loose) else found
-        if name != "cover_date" and day is not None and day.earliest_day > self.ways.day:
-            raise unread(text, f"{day.label()} is still to come", "Write a day that has been.")
-        return found
-
-    def _exact_day(self, name: str, text: str) -> When:
-        try:
-            return read_when(text, today=self.ways.day)
-        except AmbiguousDateError:
-            # What can be meant in one way only is read so, whatever is said of the others.
-            return read_when(text, order=self.heads.get(name, _NO_HEAD).order or self.ways.order, today=self.ways.day)
+        order = self.heads.get(name, _NO_HEAD).order or self.ways.order
+        return day_of(text, order=order, today=self.ways.day, is_printed=name == "cover_date")
 
     def _code(self, text: str) -> str | None:
         """The currency that a row names for its amounts; what names none is left for its problem."""
@@ -237,8 +222,16 @@ class RowReader:
         return found
 
     def _exact_amount(self, text: str, code: str | None, usual: str | None) -> Money:
-        stated = code or (None if CODE.search(text) else by_sign(text) or usual)
-        if stated is None and not CODE.search(text):
+        named = CODE.search(text)
+        stated = code or (None if named else by_sign(text) or usual)
+        signs = codes_by_sign(text)
+        if stated is not None and signs and stated not in signs:
+            problem = f"{short_of(text)} is not in {stated}"
+            raise unread(text, problem, f"Write the three letters of its currency beside it, like 12.50 {signs[0]}.")
+        if named and named[0].upper() not in currencies():
+            problem = f"{short_of(text)} says more than an amount"
+            raise unread(text, problem, "Write the amount alone, and in the note what else is to be said.")
+        if stated is None and not named:
             raise MalformedError(
                 what=_NO_CURRENCY, problem=f"{text} does not say which currency it is in", mend=_SAY_CURRENCY
             )
@@ -259,8 +252,8 @@ def _bare(cell: str, name: str) -> str:
 
 
 def plain(text: str) -> str:
-    """A cell's text in one form, with single spaces; lines stay apart by a space."""
-    return " ".join(unicodedata.normalize("NFC", text).split())
+    """A cell's text in one form, with single spaces and what can be seen; lines stay apart by a space."""
+    return " ".join(unicodedata.normalize("NFC", _UNSEEN.sub("", text)).split())
 
 
 def _problem(name: str, error: MalformedError) -> Problem:

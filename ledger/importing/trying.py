@@ -8,6 +8,7 @@ from ledger.errors import Problem
 from ledger.events import Event
 from ledger.importing.becomes import events_of, field_of, flaws_of
 from ledger.importing.begun import LISTED_MOST, Begun, Found
+from ledger.importing.below import ASK_BELOW, told
 from ledger.importing.identity import Double, Doubles, row_key
 from ledger.importing.reading import ASK_CURRENCY, ASK_MARKS, ASK_ORDER, RowRead, RowReader
 from ledger.importing.tables import Row
@@ -18,7 +19,7 @@ __all__ = ["Misfits", "Tried", "Trying", "tried_rows"]
 
 Misfits = Callable[[tuple[Event, ...]], tuple[tuple[int, Problem], ...]]
 """What stands against a new book with these events, each with the place of its event."""
-_ASKS = (ASK_ORDER, ASK_MARKS, ASK_CURRENCY, ASK_SEVERAL, ASK_HERE, ASK_UNTITLED)
+_ASKS = (ASK_ORDER, ASK_MARKS, ASK_CURRENCY, ASK_SEVERAL, ASK_HERE, ASK_UNTITLED, ASK_BELOW)
 _NAMES_AGAIN = "the names of the columns"
 
 
@@ -45,6 +46,7 @@ def tried_rows(begun: Begun, rows: Iterable[Row], today: When, reader: RowReader
         row = reader.read(number, cells, begun.mends.get(number))
         if begun.columns.names_again(cells):
             row = replace(row, problems=(), aside=_NAMES_AGAIN)
+        row = told(row, begun.columns, cells, begun.options.below)
         own = row.read.get("id") if not row.aside else None
         if own is not None:
             short = row_key("", "", 0, own).encode()[-16:]

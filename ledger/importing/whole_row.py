@@ -56,7 +56,7 @@ OF_SUMS: Final = (
 )
 _SUMS: Final = re.compile(
     r"(?:(?:grand|sub|over ?all)[- ]?)?totals?(?: (?:of )?(?:books|comics|issues|value|cost|paid|spent|price|number))?"
-    r"|sum|average|number of (?:books|comics|issues)"
+    r"|sum|average|number of (?:books|comics|issues)|(?:gesamt)?summe|gesamt|insgesamt|totale|totaal|somme|suma|summa"
 )
 """What stands at the beginning of a line of sums. Source: common practice, no source."""
 

@@ -121,7 +121,8 @@ def _by_the_hundred(rows: Iterator[Tried]) -> Iterator[Sequence[Tried]]:
 def _remember(ledger: Ledger, begun: Begun, real: set[str]) -> None:
     """Columns, ways of reading and decisions are known again with the next table of this source."""
     known = remembered(ledger, begun.source)
-    heads = {each.head: each.field or "" for each in begun.columns.columns if each.head}
+    # Of columns of one name the first has it, as in `matched`.
+    heads = {each.head: each.field or "" for each in reversed(begun.columns.columns) if each.head}
     whole = replace(begun, left=frozenset())
     left = {each.key for each in tried_again(ledger, whole, begun.left)}
     source = Source(

@@ -1,23 +1,23 @@
 """A table on its way in: taken, its columns chosen, tried without writing, its rows mended and its doubles decided on."""
 
-from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
 from pathlib import PurePath
-from typing import Final, TypeVar
+from typing import Final
 
 from ledger.actor import Actor, Permission
 from ledger.errors import ConflictError, InvalidError, Problem
 from ledger.importing.begun import Begun, Options
+from ledger.importing.below import with_below
 from ledger.importing.columns import matched, refitted
 from ledger.importing.fields import BY_NAME, NEEDED, REPEATED
-from ledger.importing.identity import Doubles
 from ledger.importing.reading import RowRead
 from ledger.importing.tables import TableAsked
-from ledger.importing.trying import Tried, Trying
+from ledger.importing.trying import Tried
 from ledger.ports import Ledger
 from ledger.rules.currencies import CurrencyError, currency
+from ledger.usecases.import_checked import found_alone, found_of, with_mended
 from ledger.usecases.import_kept import (
     all_begun,
     care_of,
@@ -57,7 +57,6 @@ SAMPLE: Final = 200
 """Rows by which columns are told."""
 TELL_EVERY: Final = 50
 """Rows after which it is told how far it is, so that it can be called off within a moment."""
-T = TypeVar("T")
 Count = Callable[[int, int], None]
 """Told how many rows are done, of how many; what it raises ends the work."""
 
@@ -87,7 +86,7 @@ def begin_import(  # noqa: PLR0913 - what a file comes with
         name=called,
         source=source.name,
         facts=facts,
-        columns=matched(rows, source.heads),
+        columns=with_below(matched(rows, source.heads), tables.rows(own)),
         options=replace(source.options, currency=source.options.currency or (habits.currency if habits else None)),
     )
     keep_begun(ledger, begun)
@@ -141,8 +140,6 @@ def check_import(ledger: Ledger, actor: Actor, own: str, count: Count) -> Begun:
 
 
 def _checked(ledger: Ledger, begun: Begun, count: Count) -> Begun:
-    known = remembered(ledger, begun.source)
-
     def told(number: int) -> None:
         if number % TELL_EVERY == 0:
             count(min(number, begun.rows), begun.rows)
@@ -151,29 +148,13 @@ def _checked(ledger: Ledger, begun: Begun, count: Count) -> Begun:
         if number % TELL_EVERY == 0:
             count(0, begun.rows)
 
-    with ledger.log.read() as reader:
-        # What the file speaks of is read first, so that of a large collection only that is held against it.
-        doubles = Doubles(issues_of(ledger, begun, begins) if reader.head().books else set())
-        if doubles.issues:
-            doubles.take(_telling(reader.listings(), begins))
-        trying = Trying(doubles=doubles, used=reader.used_keys)
-        left: Counter[int] = Counter()
+    def telling() -> Iterator[Tried]:
         for done, each in enumerate(tried(ledger, begun)):
             told(done)
-            if each.key in known.left:
-                left[each.row.number] += 1
-            trying.take(each, is_real=each.key in known.real or each.row.number in begun.real)
-        found = trying.found()
-    gone = left.keys() & {each.row for each in found.doubles}
-    found = replace(found, good=found.good - sum(left[row] for row in gone))
+            yield each
+
+    found, gone = found_of(ledger, begun, telling(), lambda: issues_of(ledger, begun, begins), begins)
     return change(ledger, begun.id, lambda now: replace(now, found=found, left=now.left | gone))
-
-
-def _telling(rows: Iterable[T], told: Callable[[int], None]) -> Iterator[T]:
-    """The same, saying of each how many there were."""
-    for number, row in enumerate(rows):
-        told(number)
-        yield row
 
 
 def problem_rows(ledger: Ledger, actor: Actor, own: str, *, after: int = 0, limit: int = 25) -> tuple[RowRead, ...]:
@@ -193,8 +174,9 @@ def first_rows(ledger: Ledger, actor: Actor, own: str, numbers: Iterable[int] | 
     """
     begun = look_at_import(ledger, actor, own)
     if numbers is None:
-        rows = (number for number, _ in tables_of(ledger).rows(own) if number > begun.columns.head_at)
-        numbers = list(islice(rows, 8))
+        head, below = begun.columns.head_at, begun.columns.below
+        rows = (number for number, _ in tables_of(ledger).rows(own) if number > head)
+        numbers = [number for number in islice(rows, 8) if not below or number < below]
     picked = picked_rows(ledger, begun, set(numbers))
     reader = reader_for(ledger, begun)
     return tuple(reader.read(number, picked[number], begun.mends.get(number)) for number in sorted(picked))
@@ -205,6 +187,7 @@ def mend_rows(
 ) -> Begun:
     """Fields written anew, and rows left out; those rows are tried again.
 
+    Keeps: once nothing is wrong any more, what was mended is held against what is here, as every row is.
     Raises: NotFoundError, ConflictError.
     """
     begun, leaves = open_import(ledger, actor, own), frozenset(left)
@@ -217,19 +200,23 @@ def mend_rows(
         found = None
     if found is not None:
         touched = (set(said) | leaves) & set(found.wrong)
-        again = tried_again(ledger, mended, touched - leaves)
-        still = {each.row.number for each in again if each.row.problems}
-        gone = touched - still
-        asides = [(each.row.number, each.row.aside) for each in again if each.row.aside]
+        again = found_alone(ledger, mended, tried_again(ledger, mended, touched - leaves))
+        gone = touched - set(again.wrong)
+        wrong_count = found.wrong_count - len(gone)
         found = replace(
             found,
             wrong=tuple(row for row in found.wrong if row not in gone),
-            wrong_count=found.wrong_count - len(gone),
-            good=found.good + sum(bool(each.events) for each in again),
-            more=found.more + sum(each.is_more for each in again),
-            aside=found.aside + len(asides),
-            no_book=found.no_book or next(iter(asides), None),
+            wrong_count=wrong_count,
+            good=found.good + again.good,
+            more=found.more + again.more,
+            already=found.already + again.already,
+            asks={**again.asks, **found.asks} if wrong_count else {},
+            aside=found.aside + again.aside,
+            no_book=found.no_book or again.no_book,
         )
+        if not wrong_count:
+            found, known = with_mended(ledger, mended, found)
+            mended = replace(mended, left=mended.left | known)
     keep_begun(ledger, replace(mended, found=found))
     return replace(mended, found=found)
 

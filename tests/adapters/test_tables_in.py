@@ -82,6 +82,28 @@ def test_what_sets_cells_apart_is_found_out(tables: FileTables, mark: str, name:
     assert rows[0] == ["A, B; C", "14", "VF/NM"]
 
 
+def test_marks_in_a_few_lines_of_a_notebook_cut_none_of_them(tables: FileTables) -> None:
+    lines = ["Amber Anchor #14 VF paid 40", "Copper Comet 3, torn, paid 8", "Frozen Garden #4"]
+
+    _, rows = kept(tables, "\n".join(lines).encode())
+
+    assert rows == [[line] for line in lines]
+
+
+def test_many_lines_above_the_names_of_columns_do_not_hide_them(tables: FileTables) -> None:
+    _, rows = kept(tables, b"My list\nof books\nby me\nTitle,No\nAmber,14\n")
+
+    assert rows[3:] == [["Title", "No"], ["Amber", "14"]]
+
+
+def test_cells_of_many_lines_are_cells_all_the_same(tables: FileTables) -> None:
+    lines = ["Title,No,Note", *['Amber Anchor,14,"torn\nat the\nback cover"'] * 3]
+
+    _, rows = kept(tables, "\n".join(lines).encode())
+
+    assert rows[1] == ["Amber Anchor", "14", "torn\nat the\nback cover"]
+
+
 def test_a_first_line_that_only_names_the_mark_is_no_row(tables: FileTables) -> None:
     facts, rows = kept(tables, b"sep=;\nTitle;No\nAmber;14\n")
 
@@ -236,3 +258,9 @@ def test_what_was_dropped_is_gone(tables: FileTables) -> None:
 def test_a_name_that_is_none_finds_nothing(tables: FileTables, name: str) -> None:
     with pytest.raises(NotFoundError):
         list(tables.rows(name))
+
+
+@pytest.mark.parametrize("data", [b"<html><table><tr><td>Title</td></tr></table>", b"\xef\xbb\xbf\r\n<!DOCTYPE html>"])
+def test_a_page_of_the_web_is_no_table(tables: FileTables, data: bytes) -> None:
+    with pytest.raises(MalformedError, match="page of the web"):
+        tables.keep(NAME, data, TableAsked())

@@ -48,6 +48,21 @@ def test_a_spreadsheet_is_sent_tried_mended_and_brought_in(real_door: Door) -> N
     assert door.get("/books?q=copper").json()["books"][0]["title"] == "Copper Comet"
 
 
+def test_rows_below_another_table_are_asked_about_and_then_passed_over(real_door: Door) -> None:
+    door = real_door
+    told = sent(
+        door, b"Title,No,Price\nAmber Anchor,1,5 USD\nTitle,No,Sold for\nAmber Anchor,2,9 USD\n", "?name=two.csv"
+    )
+    own = f"/imports/{told['id']}"
+    columns(door, told)
+    tried = door.client.post(f"{own}/trial").json()
+    assert (tried["below_at"], tried["found"]["asks"]) == (3, {"below": 1})
+
+    assert columns(door, told, below="pass_over").json()["below"] == "pass_over"
+    tried = door.client.post(f"{own}/trial").json()
+    assert (tried["found"]["good"], tried["found"]["aside"]) == (1, 2)
+
+
 def test_rows_under_a_title_are_asked_about_and_then_have_it(real_door: Door) -> None:
     door = real_door
     told = sent(door, b"Title,No,Sold,Wanted\nAmber Anchor,,,\n,14,,\n,15,yes,\n,16,,x\n", "?name=groups.csv")

@@ -74,9 +74,9 @@ def test_a_title_and_number_can_have_their_printing() -> None:
     }
 
 
-@pytest.mark.parametrize("text", ["14 Amber Anchor", "Amber Anchor #14 (1962)"])
+@pytest.mark.parametrize("text", ["14 Amber Anchor", "Amber Anchor #14 (newsstand)"])
 def test_a_title_and_number_that_can_be_meant_otherwise_are_told(text: str) -> None:
-    assert "number" in problems(read("title_number", text))
+    assert {"number", "title_number"} & set(problems(read("title_number", text)))
 
 
 @pytest.mark.parametrize(
@@ -165,3 +165,14 @@ def test_that_it_is_no_variant_says_nothing_of_it() -> None:
         assert not row.problems
         assert "variant" not in row.shown
     assert read("title|number|variant", "A B|1|No price on cover").shown["variant"] == "No price on cover"
+
+
+@pytest.mark.parametrize(
+    "text", ["2024-01-02", "2024-01-02 00:00:00", "2-Jan", "02. Jan", "Jan-02", "9. M\u00e4rz", "1-May"]
+)
+def test_a_day_that_a_spreadsheet_made_of_a_number_is_no_number(text: str) -> None:
+    assert "is a day" in problems(read("title|number", f"A B|{text}"))["number"]
+
+
+def test_what_nobody_sees_is_taken_out_of_a_title() -> None:
+    assert read("title|number", "\ufeffTin\u200b Sa\u00adint|1").shown["title"] == "Tin Saint"

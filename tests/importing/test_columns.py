@@ -163,3 +163,31 @@ def test_what_was_sold_and_what_is_wanted_may_be_said_in_columns_of_their_own() 
         "price",
         None,
     )
+
+
+def test_a_table_beside_the_first_says_nothing_of_its_books() -> None:
+    found = columns("Title|No|Paid||Title|No|Grade|Sold for", "A B|1|10||C D|7|VF|90", "A B|2|11||C D|8|FN|80")
+
+    assert found.fields == ("title", "number", "price", None, None, None, None, None)
+    assert columns("Title|No||Title|Sold for", "A B|1||C D|7", kept={"Title": "title"}).fields == (
+        "title",
+        "number",
+        None,
+        None,
+        None,
+    )
+    assert columns("Title|No||Notes|Sold for", "A B|1||C D|7").fields[3:] == ("note", "gone")
+
+
+def test_got_over_days_says_when_and_not_whether() -> None:
+    found = columns("Comic|#|Got|Paid|Status", "Amber Anchor|1|5/1999|10|have", "Amber Anchor|2|1998|12|sold")
+
+    assert found.fields == ("title", "number", "on", "price", "here")
+    assert columns("Comic|#|Got|Paid", "Amber Anchor|1|yes|10", "Amber Anchor|2|x|12").fields[2] == "here"
+
+
+@pytest.mark.parametrize(
+    ("head", "field"), [("Holder #", "holder_number"), ("Holder", "holding"), ("Worth now", "value")]
+)
+def test_a_holder_has_a_number_and_a_worth_is_a_value(head: str, field: str) -> None:
+    assert named(head) == field

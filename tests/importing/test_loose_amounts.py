@@ -137,3 +137,19 @@ def test_points_before_a_comma_are_read_as_they_can_only_be_meant() -> None:
     row = read("title|number|price", "A B|1|1.250,00", currency="EUR")
     assert not row.problems
     assert row.shown["price"] == "1250.00 EUR"
+
+
+def test_an_amount_whose_sign_is_of_another_currency_is_asked_for_its_letters_and_not_to_lose_its_sign() -> None:
+    problem = problems(read("title|number|price", "A B|1|\u00a38", currency="USD"))["price"]
+
+    assert "'\u00a38' is not in USD" in problem
+    assert "three letters" in problem
+
+
+def test_words_of_three_letters_beside_an_amount_are_not_taken_for_a_currency() -> None:
+    assert "says more than an amount" in problems(read("title|number|price", "A B|1|$20 max"))["price"]
+
+
+@pytest.mark.parametrize("text", ["<10", "?10", "$12.50*"])
+def test_a_mark_that_says_more_is_not_told_to_be_left_out(text: str) -> None:
+    assert "says more than an amount" in problems(read("title|number|price", f"A B|1|{text}", currency="USD"))["price"]

@@ -203,3 +203,20 @@ def test_a_year_that_may_run_into_the_next_century_is_never_cut_short(text: str)
 def test_what_may_count_a_feast_is_never_taken_for_a_year(text: str) -> None:
     assert problems(read("title|number|on", f"A B|1|{text}"))
     assert as_read("annual 1963", "cover_date")[0] == as_read("annual '63", "cover_date")[0] == "1963"
+
+
+@pytest.mark.parametrize("text", ["5-Jun", "Jun 5", "2 Feb", "3.4.", "5/6", "today", "yesterday"])
+def test_a_day_without_a_year_is_none_of_this_year(text: str) -> None:
+    assert "does not say which year" in problems(read("title|number|on", f"A B|1|{text}", order="dmy"))["on"]
+    assert "on" in problems(read("title|number|on", f"A B|1|{text}"))
+
+
+@pytest.mark.parametrize(
+    ("text", "year"),
+    [("98", 1998), ("3/4/26", 2026), ("25/4/25", 2025), ("June 98", 1998), ("Xmas 99", 1999), ("70s", 1970)],
+)
+def test_two_digits_are_a_year(text: str, year: int) -> None:
+    found = read("title|number|on", f"A B|1|{text}", order="mdy")
+
+    assert not found.problems
+    assert found.read["on"].earliest_day.year == year

@@ -161,7 +161,7 @@ def test_a_number_from_a_spreadsheet_loses_its_empty_decimals() -> None:
 
 def test_a_text_too_long_and_one_that_cannot_be_shown_are_told() -> None:
     assert "characters" in problems(read("title|number|place", f"A B|1|{'x' * 41}"))["place"]
-    assert "cannot be shown" in problems(read("title|number|seller", "A B|1|a\u200bb"))["seller"]
+    assert "cannot be shown" in problems(read("title|number|seller", "A B|1|a\x07b"))["seller"]
 
 
 def test_a_mend_takes_the_place_of_what_stood_in_the_row() -> None:

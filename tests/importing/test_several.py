@@ -131,7 +131,10 @@ def test_a_word_that_nobody_knows_does_not_say_that_a_book_is_here() -> None:
     assert "does not say" in problems(read("title|number|here", "A B|1|perhaps"))["here"]
 
 
-@pytest.mark.parametrize("text", ["Total", "TOTALS:", "Grand total", "Sub-total", "Total books: 5", "Average", "Sum"])
+@pytest.mark.parametrize(
+    "text",
+    ["Total", "TOTALS:", "Grand total", "Sub-total", "Total books: 5", "Average", "Sum", "Summe", "Gesamtsumme:"],
+)
 def test_a_line_of_sums_is_no_book_whatever_else_it_has(text: str) -> None:
     for found in (read("title|number|price", f"{text}|5|30 USD"), read("title_number", f"{text} 12")):
         assert [each.sentence[:31] for each in found.problems] == ["This looks like a line of sums "]

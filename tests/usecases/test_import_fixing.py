@@ -75,3 +75,16 @@ def test_rows_that_had_no_problem_are_passed_over(ledger: Ledger) -> None:
     after, count = take_fixed(ledger, OWNER, made.id, b"Row in the file,Series title\n4,Changed\n99,New\nx,Odd\n")
 
     assert (count, after.mends) == (0, {})
+
+
+def test_what_is_wrong_with_a_part_of_one_line_has_a_column_of_its_own(ledger: Ledger) -> None:
+    made = begun(ledger, b"Amber Anchor #14 VF paid 4.000\nCopper Comet 3 FN+ paid 8\n")
+
+    names, line = read_sheet(file_to_fix(ledger, OWNER, made.id))
+    assert names[2:] == ["Title and number", "Price paid"]
+    mended = f"{names[0]},Title and number,Price paid\n{line[0]},{line[2]},4 USD\n"
+    back, count = take_fixed(ledger, OWNER, made.id, mended.encode())
+
+    assert count == 1
+    assert back.found is not None
+    assert (back.found.good, back.found.wrong_count) == (2, 0)

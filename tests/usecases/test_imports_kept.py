@@ -220,3 +220,12 @@ def test_more_problems_and_doubles_than_are_listed_keep_it_from_being_brought_in
     bring_in(ledger, OWNER, made.id, nobody)
 
     assert len(books(ledger)) == 4
+
+
+def test_of_two_columns_of_one_name_that_of_the_first_is_remembered(ledger: Ledger) -> None:
+    first = begun(ledger, b"Title,No,,Title,No\nA B,1,,C D,7\n")
+    bring_in(ledger, OWNER, first.id, nobody)
+
+    again = begin_import(ledger, OWNER, first.name, b"Title,No,,Title,No\nA B,2,,C D,8\n", TableAsked())
+
+    assert again.columns.fields == ("title", "number", None, None, None)

@@ -198,3 +198,55 @@ def test_what_an_older_program_kept_of_a_table_and_of_its_source_is_read(ledger:
 
     assert begun_of(made.id, made.made, said) == made
     assert source_of(known) == source
+
+
+def test_a_second_table_below_the_first_is_asked_about_once_and_its_sales_are_no_purchases(ledger: Ledger) -> None:
+    table = b"Title,No,Date,Price\nA B,1,1998,5\n\nTitle,No,Date sold,Sold for\nA B,2,1999,90\nA B,3,1999,80\n"
+    asked = begun(ledger, table)
+    assert asked.found is not None
+    assert (asked.found.good, asked.found.asks) == (1, {"ask.below": (2, "")})
+    assert [row.number for row in first_rows(ledger, OWNER, asked.id)] == [2]
+
+    made = begun(ledger, table, options=Options(currency="USD", below="pass_over"))
+    assert made.found is not None
+    assert (made.found.good, made.found.aside, made.found.no_book) == (1, 3, (4, "Title, No, Date sold, Sold for"))
+    assert begun_of(made.id, made.made, plain_begun(made)) == made
+    bring_in(ledger, OWNER, made.id, nobody)
+
+    assert books(ledger) == [("A B", "1")]
+
+
+def test_a_mended_row_that_is_likely_here_already_is_asked_about_like_any_other(ledger: Ledger) -> None:
+    table = b"Title,No,Paid,Cond\nA B,1,5,NM\nC D,2,6,lovely\nC D,3,6,fair enough\n"
+    first = mend_rows(ledger, OWNER, begun(ledger, table).id, {3: {"grade": "VF"}, 4: {"grade": "FR"}})
+    bring_in(ledger, OWNER, first.id, nobody)
+
+    grown = begun(ledger, table + b"E F,3,7,NM\n")
+    mend_rows(ledger, OWNER, grown.id, {3: {"grade": "VF"}})
+    mended = mend_rows(ledger, OWNER, grown.id, {4: {"grade": "FR"}})
+
+    assert mended.found is not None
+    assert [(each.row, each.why) for each in mended.found.doubles] == [(row, Why.PRICE) for row in (2, 3, 4)]
+    assert (mended.found.good, mended.found.doubles_count) == (4, 3)
+    done = bring_in(ledger, OWNER, decide_doubles(ledger, OWNER, grown.id, rest="left").id, nobody).done
+    assert done is not None
+    assert (done.books, len(books(ledger))) == (1, 4)
+
+
+def test_a_mended_row_whose_books_were_brought_in_before_is_not_counted_as_new(ledger: Ledger) -> None:
+    table = b"Title,No,Paid\nA B,1-2,lots\n"
+    for already in (0, 2):
+        made = mend_rows(ledger, OWNER, begun(ledger, table, options=EACH).id, {2: {"price": "9 USD"}})
+        assert made.found is not None
+        assert (made.found.good, made.found.already) == (2 - already, already)
+        bring_in(ledger, OWNER, made.id, nobody)
+
+    assert len(books(ledger)) == 2
+
+
+def test_what_was_asked_is_asked_no_more_once_every_row_is_mended(ledger: Ledger) -> None:
+    asked = begun(ledger, b"Title,No,Paid,Bought\nA B,1,5,3/4/98\n")
+    mended = mend_rows(ledger, OWNER, asked.id, {2: {"on": "3 April 1998"}})
+
+    assert mended.found is not None
+    assert (mended.found.asks, mended.found.good) == ({}, 1)

@@ -275,3 +275,20 @@ def test_an_amount_over_several_rows_stays_a_problem_until_it_is_written_anew(si
 
     page = signed_in.follow(signed_in.post(f"{at}/rows", {**form.fields, "row.2.price": "20", "row.3.price": "10"}))
     assert "2 rows are in order now." in text_of(page)
+
+
+def test_a_list_that_has_grown_brings_in_what_is_new_with_one_press(signed_in: Browser) -> None:
+    rows = b"Title,No,Paid\nAmber Anchor,1,3 USD\nAmber Anchor,2,4 USD\n"
+    at = sent(signed_in, rows)
+    tried(signed_in, at)
+    signed_in.post(f"{at}/go", {})
+    at = sent(signed_in, rows + b"Amber Anchor,3,5 USD\n")
+
+    page = tried(signed_in, at)
+    form = read_page(page.text).one("form", action=f"{at}/doubles")
+    assert form.text.count("Amber Anchor 1") == 2
+    first = form.all("button")[0]
+    assert first.text == "Leave all of them out"
+    page = signed_in.follow(signed_in.post(f"{at}/doubles", {first.attrs["name"]: first.attrs["value"]}))
+
+    assert "One book would come in." in text_of(page)

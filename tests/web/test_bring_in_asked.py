@@ -109,3 +109,19 @@ def test_lines_above_the_names_of_the_columns_are_no_rows(signed_in: Browser) ->
     at = sent(signed_in, b"My list\nas of today\n\nTitle,No\nA B,1\nC D,2\n", name="list.csv")
 
     assert "list.csv 2 rows of" in text_of(signed_in.get(at))
+
+
+def test_what_stands_below_a_second_line_of_names_is_asked_once(signed_in: Browser) -> None:
+    at = sent(signed_in, b"Title,No,Paid\nA B,1,5\nSOLD\nA B,2,9\nA B,3,8\n")
+
+    page = tried(signed_in, at)
+    assert "At row 3 another table seems to begin: \u201cSOLD\u201d. What are the 2 rows below it?" in text_of(page)
+    form = form_to(page, f"{at}/answers")
+    assert set(form.fields) == {"asked.below"}
+    page = signed_in.follow(signed_in.post(f"{at}/answers", {"asked.below": "pass_over"}))
+
+    assert "One book would come in." in text_of(page)
+    assert (
+        "3 rows are no books that are here and are passed over, the first of them row 3: \u201cSOLD\u201d"
+        in text_of(page)
+    )
