@@ -31,16 +31,22 @@ def look(window: Window, path: str, name: str = "", *, closely: bool = True) -> 
 
 
 def look_closely(window: Window, name: str, asked: frozenset[tuple[int, str]] = CORNERS) -> Iterator[str]:
-    """The page as it stands, in every width and both palettes; axe-core is asked where that is said."""
+    """The page as it stands, in every width and both palettes; axe-core is asked where that is said.
+
+    In the second palette at a width it is asked only what depends on colour: `tests/web/test_palette.py` holds the
+    palettes to differ in nothing else.
+    """
     page = window.page
-    for theme in THEMES:
-        page.emulate_media(color_scheme=theme)
-        for width in WIDTHS:
-            window.resize(width)
+    for width in WIDTHS:
+        window.resize(width)
+        looked_at = False
+        for theme in THEMES:
+            page.emulate_media(color_scheme=theme)
             if more := page.evaluate(TOO_WIDE):
                 yield f"at {width} it scrolls sideways by {more} px"
             if (width, theme) in asked:
-                yield from (f"at {width}, {theme}: {each}" for each in violations(page))
+                yield from (f"at {width}, {theme}: {each}" for each in violations(page, of_colour=looked_at))
+                looked_at = True
             shots.keep(page, f"{name} {width} {theme}")
 
 

@@ -1,16 +1,20 @@
-"""The program as a collector starts it: a process of its own, on a free port, ended when it is no longer needed."""
+"""The program as a collector starts it: a process of its own, on a free port, ended when it is no longer needed.
+
+Each is forked from one that has loaded the program, for loading takes ten times as long as beginning;
+`tests/web/test_serving.py` starts it from nothing.
+"""
 
 import json
+import multiprocessing
 import os
-import select
 import sqlite3
-import subprocess
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, closing, contextmanager
 from dataclasses import dataclass, field, replace
+from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 __all__ = ["HOUSE", "ROOT", "Server", "demo", "serve", "serve_the_house", "ten_minutes_pass"]
 
@@ -19,6 +23,8 @@ HOUSE = "bench.test"
 """A name in a home network. Source: RFC 6761 section 6.2, names for tests."""
 START_SECONDS = 60
 STOP_SECONDS = 20
+FORKED: Final = multiprocessing.get_context("forkserver")
+FORKED.set_forkserver_preload(["tests.browser.loaded"])
 
 
 @dataclass
@@ -29,7 +35,6 @@ class Server:
     sign_in: str
     """The one-time link; empty for a collection whose owner has a password."""
     folder: Path
-    process: subprocess.Popen[str]
     cookies: list[Any] = field(default_factory=list)
     """Of the browser that came in by the link."""
 
@@ -68,33 +73,45 @@ def ten_minutes_pass(server: Server) -> None:
 def _running(command: Sequence[str], folder: Path, **settings: str) -> Iterator[Server]:
     """The program, started and in the end stopped."""
     folder.mkdir(parents=True, exist_ok=True)
-    clean = {name: value for name, value in os.environ.items() if not name.startswith("SLIPSHEET_")}
-    with (
-        (folder / "said.txt").open("a", encoding="utf-8") as said,
-        subprocess.Popen(
-            [sys.executable, "-m", "web.cli", *command],
-            cwd=ROOT,
-            env={**clean, **settings},
-            stdout=subprocess.PIPE,
-            stderr=said,
-            text=True,
-        ) as process,
-    ):
-        try:
-            told = json.loads(_first_line(process, folder / "said.txt"))
-            yield Server(url=told["url"], sign_in=told.get("sign_in", ""), folder=folder, process=process)
-        finally:
-            process.terminate()
-            try:
-                process.wait(STOP_SECONDS)
-            except subprocess.TimeoutExpired:
-                process.kill()
+    told, tells = FORKED.Pipe(duplex=False)
+    process = FORKED.Process(target=_begin, args=(command, folder / "said.txt", settings, tells))
+    process.start()
+    tells.close()
+    try:
+        with told:
+            line = json.loads(_first_line(told, folder / "said.txt"))
+        yield Server(url=line["url"], sign_in=line.get("sign_in", ""), folder=folder)
+    finally:
+        process.terminate()
+        process.join(STOP_SECONDS)
+        process.kill()
+        process.join()
+        process.close()
 
 
-def _first_line(process: subprocess.Popen[str], said: Path) -> str:
+def _begin(command: Sequence[str], said: Path, settings: Mapping[str, str], tells: Connection) -> None:
+    """In the new process: as if it had been started by this command, with what it prints led to whoever started it."""
+    with said.open("a", encoding="utf-8") as errors:
+        os.dup2(errors.fileno(), 2)
+    os.dup2(tells.fileno(), 1)
+    tells.close()
+    for name in [each for each in os.environ if each.startswith("SLIPSHEET_")]:
+        del os.environ[name]
+    os.environ.update(settings)
+    os.chdir(ROOT)
+    sys.argv = ["slipsheet", *command]
+    from web.cli import main  # noqa: PLC0415 - only where it runs
+
+    main()
+
+
+def _first_line(told: Connection, said: Path) -> str:
     """What it prints when it listens."""
-    assert process.stdout is not None
-    ready, _, _ = select.select([process.stdout], [], [], START_SECONDS)
-    line = process.stdout.readline() if ready else ""
-    assert line, f"the program did not start: {said.read_text('utf-8')}"
-    return line
+    line = b""
+    while not line.endswith(b"\n") and told.poll(START_SECONDS):
+        more = os.read(told.fileno(), 4096)
+        if not more:
+            break
+        line += more
+    assert line.endswith(b"\n"), f"the program did not start: {said.read_text('utf-8')}"
+    return line.decode()

@@ -73,3 +73,44 @@ def test_dark_is_one_palette_whoever_chose_it() -> None:
     found = blocks()
     assert found[SYSTEM_DARK] == found[DARK]
     assert found[DARK].keys() == found[LIGHT].keys()
+
+
+def of_one_palette() -> list[tuple[str, str, str]]:
+    """Name, value and file of whatever is declared for one palette alone."""
+    found = []
+    for path in sorted(STATIC.glob("*.css")):
+        text = re.sub(r"/\*.*?\*/", "", path.read_text("utf-8"), flags=re.DOTALL)
+        for selectors, body in re.findall(r"([^{};]+)\{([^{}]*)\}", text):
+            told_apart = ["data-theme" in each for each in selectors.split(",")]
+            if all(told_apart):
+                lines = (line.partition(":") for line in body.split(";") if line.strip())
+                found += [(name.strip(), value.strip(), path.name) for name, _, value in lines]
+    return found
+
+
+def test_palettes_differ_in_colours_and_in_nothing_that_changes_what_is_there_or_where() -> None:
+    """So whoever has looked at a page in one palette needs to look only at the colours of the other."""
+    colour = re.compile(r"#[0-9a-f]{3,8}|rgb\([\d ./]+\)|\d+ \d+ \d+")
+    declared = of_one_palette()
+    assert len(declared) > 2 * len(blocks()[DARK])
+    others = {each for each in declared if not colour.fullmatch(each[1])}
+    assert {name for name, _, _ in others} == {"color-scheme", "--sheet-shadow"}, others
+    names = {name for name, _, _ in declared if not name.startswith("--")}
+    assert names == {"color-scheme", "fill"}
+
+
+def test_only_the_two_kinds_of_rules_above_ask_which_palette_it_is() -> None:
+    """A rule under the system's choice names `data-theme` too, or a page could not choose for itself."""
+    for path in sorted(STATIC.rglob("*.*s")):
+        text = path.read_text("utf-8")
+        asked = re.findall(r"prefers-color-scheme[^{]*\{\s*([^{]*)\{", text)
+        assert len(asked) == len(re.findall(r"prefers-color-scheme|light-dark\(", text)), path.name
+        assert all('data-theme="light"' in each for each in asked), path.name
+
+
+def test_shadows_of_a_sheet_are_used_as_shadows() -> None:
+    """They differ by palette and are no colour; a shadow takes no room."""
+    used = [
+        re.findall(r"([\w-]+):[^;{}]*var\(--sheet-shadow\)", path.read_text("utf-8")) for path in STATIC.glob("*.css")
+    ]
+    assert {name for each in used for name in each} == {"box-shadow"}
