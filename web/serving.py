@@ -3,7 +3,7 @@
 import gc
 import logging
 import socket
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -65,14 +65,37 @@ def people_of(ledger: Ledger) -> Accounts:
     return ledger.accounts
 
 
-def run(
-    ledger: Ledger, settings: Settings, listening: Listening, door: Door, *, pairing: Pairing | None = None
+class _Server(uvicorn.Server):
+    """Stops at once where it was told to before it could hear of it.
+
+    An interrupt that comes while Python works on something of its own, as when it collects what is no longer needed, is
+    dropped there, and nobody says it again.
+    """
+
+    def __init__(self, config: uvicorn.Config, was_told: Callable[[], bool]) -> None:
+        super().__init__(config)
+        self._was_told = was_told
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """From here on it hears of every signal itself."""
+        await super().startup(sockets)
+        self.should_exit = self.should_exit or self._was_told()
+
+
+def run(  # noqa: PLR0913 - what the program was started with
+    ledger: Ledger,
+    settings: Settings,
+    listening: Listening,
+    door: Door,
+    *,
+    pairing: Pairing | None = None,
+    was_told: Callable[[], bool] = lambda: False,
 ) -> None:
-    """Serves until it is told to stop."""
+    """Serves until it is told to stop, or not at all where it `was_told` already."""
     reach = Reach.of(settings, listening.port)
     app = create_app(ledger, people_of(ledger), hosts=settings.names, door=door, pairing=pairing, reach=reach)
     # What was loaded stays: it is not to be looked through again and again while somebody waits for a page.
     gc.collect()
     gc.freeze()
     config = uvicorn.Config(app, log_level=logging.WARNING, access_log=False, server_header=False, date_header=True)
-    uvicorn.Server(config).run(sockets=[listening.socket])
+    _Server(config, was_told).run(sockets=[listening.socket])

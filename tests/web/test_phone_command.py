@@ -35,7 +35,7 @@ joined: list[str] = []
 """Names of the phones that came in while a server ran."""
 
 
-def knock(ledger: Ledger, settings: Settings, listening: Listening, door: Any, *, pairing: Pairing) -> None:
+def knock(ledger: Ledger, settings: Settings, listening: Listening, door: Any, *, pairing: Pairing, **_: Any) -> None:
     """Instead of serving: a phone presses the button that is behind the one code which is open."""
     app = create_app(ledger, people_of(ledger), hosts=settings.names, door=door, pairing=pairing)
     path = offered[-1]

@@ -111,3 +111,32 @@ def test_the_demo_lets_a_script_in_and_leaves_nothing_behind(tmp_path: Path, mon
         assert [path.name for path in tmp_path.iterdir()] != []
         assert ended(process, signal.SIGTERM) == (0, "", "Stopped.\n")
     assert list(tmp_path.iterdir()) == []
+
+
+DROPPED = """
+import os, signal, sys
+import web.serving
+from web.cli import main
+
+serves = web.serving.run
+
+def run(*parts, **more):
+    try:
+        os.kill(os.getpid(), signal.{name})
+    except KeyboardInterrupt:
+        pass
+    serves(*parts, **more)
+
+web.serving.run = run
+main()
+"""
+"""The program; an interrupt is dropped just before it hears of signals itself, as Python does while it tidies up."""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there is no such signal to send to one process there")
+@pytest.mark.parametrize("name", ["SIGINT", "SIGTERM"])
+def test_an_interrupt_that_is_dropped_on_its_way_ends_it_all_the_same(tmp_path: Path, name: str) -> None:
+    asked = ["serve", "--folder", str(tmp_path / "data"), "--keys", str(tmp_path / "keys"), "--port", "0", "--json"]
+    command = [sys.executable, "-c", DROPPED.format(name=name), *asked]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=PATIENCE, check=False)
+    assert (done.returncode, done.stderr) == (0, "Stopped.\n")

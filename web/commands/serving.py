@@ -3,7 +3,7 @@
 import signal
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from typing import Final
@@ -41,7 +41,7 @@ def demo(folder: Folder = None, port: Port = 0, as_json: AsJson = False) -> None
     from web.serving import listen, people_of, run  # noqa: PLC0415
 
     with ExitStack() as stack:
-        stack.enter_context(_until_told_to_stop())
+        was_told = stack.enter_context(_until_told_to_stop())
         place = folder or Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="slipsheet-demo-")))
         settings = Settings.read({}, folder=str(place), port=port)
         opened = stack.enter_context(open_demo(settings))
@@ -53,7 +53,7 @@ def demo(folder: Folder = None, port: Port = 0, as_json: AsJson = False) -> None
             f"The demo is at {listening.url}\nSign in once: {told['sign_in']}\nAPI token, ends with it: {opened.token}"
         )
         announce(told, words, as_json=as_json)
-        run(opened.ledger, settings, listening, door)
+        run(opened.ledger, settings, listening, door, was_told=was_told)
 
 
 def serve(
@@ -79,7 +79,7 @@ def serve(
     settings = settings_of(folder, keys, database=database, collection=collection, port=port, host=host)
     name = name_for(settings, phone)
     with ExitStack() as stack:
-        stack.enter_context(_until_told_to_stop())
+        was_told = stack.enter_context(_until_told_to_stop())
         ledger = stack.enter_context(open_ledger(settings, lost_key=lost_key))
         write_logs(Path(settings.folder) / LOGS)
         listening = stack.enter_context(listen(settings))
@@ -94,23 +94,30 @@ def serve(
             words += f"\n{more}"
         announce(told, words, as_json=as_json)
         warn_if_open(settings)
-        run(ledger, settings, listening, door, pairing=pairing)
+        run(ledger, settings, listening, door, pairing=pairing, was_told=was_told)
 
 
 @contextmanager
-def _until_told_to_stop() -> Iterator[None]:
+def _until_told_to_stop() -> Iterator[Callable[[], bool]]:
     """Ctrl-C and a request to end are a good end: all that was opened is closed, and a throw-away folder is gone.
 
-    A server that was told to stop may return by itself before the interrupt reaches it; that is the same end.
+    A server that was told to stop may return by itself before the interrupt reaches it; that is the same end. Whether
+    either came is for whoever asks, for an interrupt may be dropped on its way. A process that is to hear no Ctrl-C,
+    such as one behind a shell, hears none.
     """
+    told = []
 
-    def end(*_: object) -> None:
+    def end(number: int, _: object) -> None:
+        told.append(number)
         raise KeyboardInterrupt
 
-    before = signal.signal(signal.SIGTERM, end)
+    hears_ctrl_c = signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    heard = (signal.SIGTERM, signal.SIGINT) if hears_ctrl_c else (signal.SIGTERM,)
+    before = {each: signal.signal(each, end) for each in heard}
     try:
         with suppress(KeyboardInterrupt):
-            yield
+            yield lambda: bool(told)
         sys.stderr.write("Stopped.\n")
     finally:
-        signal.signal(signal.SIGTERM, before)
+        for each, handler in before.items():
+            signal.signal(each, handler)
