@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Protocol, TypeVar
 
 from ledger.accounts import Accounts
@@ -185,9 +185,10 @@ class Log(Protocol):
 
 
 class Clock(Protocol):
-    """The time, UTC and aware."""
+    """The time, UTC and aware; and the day it is where the program runs, whose calendar every bare day is of."""
 
     def now(self) -> datetime: ...
+    def today(self) -> date: ...
 
 
 class Chance(Protocol):
@@ -217,8 +218,7 @@ class Signer(Protocol):
 class Anchor(Protocol):
     """The newest checkpoint, kept where no restore of the ledger puts it back.
 
-    `swap` puts one, or none, in the place of the one that was read, and says whether it did: another may be there by now.
-    OSError from both.
+    `swap` puts one, or none, in the place of the one read, and says whether it did: another may be there. OSError from both.
     """
 
     @property

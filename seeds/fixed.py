@@ -2,7 +2,7 @@
 
 import hashlib
 import secrets
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 COLLECTION = "thetoldcollectionofthedemo"
 """The id of the told collection."""
@@ -29,6 +29,10 @@ class StoryClock:
     def now(self) -> datetime:
         """The moment it stands at, or the time."""
         return self._stands or datetime.now(UTC)
+
+    def today(self) -> date:
+        """The day it stands at, the same wherever it is told; let go, the day it is here."""
+        return self._stands.date() if self._stands else self.now().astimezone().date()
 
 
 class StoryChance:

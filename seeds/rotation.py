@@ -39,7 +39,7 @@ def lay_rotation(ledger: Ledger, actor: Actor) -> Rotation:
     at = [hung[each] for each in SPOTS]
     resting = [row.book for row in islice(books_here(ledger, actor, (BOX,)), RESTING)]
     said = RotationSaid(
-        starts=(ledger.clock.now() + DUE_IN).date(),
+        starts=ledger.clock.today() + DUE_IN,
         periods=PERIODS,
         spots=tuple(_spot(f"s{number}", row) for number, row in enumerate(at, start=1)),
         books=tuple(BookSaid(book=each) for each in (*(row.book for row in at), *resting)),

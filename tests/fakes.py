@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, timezone
 from hashlib import sha256
 from pathlib import Path
 from tempfile import mkdtemp
@@ -35,6 +35,20 @@ class FakeClock:
     def now(self) -> datetime:
         self.time += timedelta(seconds=1)
         return self.time
+
+    def today(self) -> date:
+        """In UTC, wherever the tests run."""
+        return self.now().date()
+
+
+class EastClock(FakeClock):
+    """Where it is New Year's Day already and in UTC still the day before, 14 hours behind."""
+
+    def __init__(self) -> None:
+        super().__init__(datetime(2025, 12, 31, 12, tzinfo=UTC))
+
+    def today(self) -> date:
+        return self.now().astimezone(timezone(timedelta(hours=14))).date()
 
 
 class FakeChance:

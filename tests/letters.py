@@ -1,5 +1,6 @@
 """The letters of the house as data: where a file lies says what it may import, and what the core never reads."""
 
+import re
 from dataclasses import dataclass
 
 # First match wins; * matches folders too.
@@ -115,6 +116,16 @@ EXCUSED = {
     "ledger/saying/wording.py": {"pathlib", "read_text"},  # reads the words beside it
     "ledger/proof/reading.py": {"pathlib", "read_bytes"},  # reads the file it is given
     "ledger/proof/__main__.py": {"sys", "pathlib"},  # takes a path and tells the verdict
+}
+
+# The day is asked of the clock …
+DAY_OF_NOW = re.compile(r"\bnow(?:\(\))?(?:\.astimezone\(\))?\.date\(\)")
+# … but for these.
+DAYS_IN_UTC = {
+    "ledger/usecases/ahead.py",  # a day more than in UTC has begun nowhere
+    "web/pages/daybook.py",  # recording is told in UTC
+    "web/bench_lines.py",  # tells a moment that it is given
+    "seeds/fixed.py",  # is a clock
 }
 
 # No file names a registry's host, a folder of one machine, or notes that do not come with the project. The brackets

@@ -143,6 +143,14 @@ def core_reading_the_world(source: Source) -> Iterator[str]:
             yield f"{source.at(node)}: the core uses {name}"
 
 
+def a_day_of_its_own(source: Source) -> Iterator[str]:
+    """The day is asked of the clock, which knows where it is: a day cut from its time would be one in UTC."""
+    if source.letter != "X" and not source.path.startswith("tests/") and source.path not in letters.DAYS_IN_UTC:
+        for number, line in enumerate(source.text.splitlines(), start=1):
+            if letters.DAY_OF_NOW.search(line):
+                yield f"{source.path}:{number}: ask the clock for today"
+
+
 def too_long(source: Source) -> Iterator[str]:
     """What does not fit a few screens is read by nobody."""
     lines = len(source.text.splitlines())
@@ -194,6 +202,7 @@ CHECKS: Sequence[Callable[[Source], Iterator[str]]] = (
     through_a_wall,
     adapters_of_many_libraries,
     core_reading_the_world,
+    a_day_of_its_own,
     too_long,
     without_a_docstring,
     naming_what_is_not_the_projects,
@@ -244,6 +253,8 @@ def test_the_house_was_looked_at() -> None:
         (core_reading_the_world, "ledger/rules/care.py", "from time import time", ":1: the core imports time"),
         (core_reading_the_world, "ledger/when.py", "x = datetime.now(UTC)", ":1: the core uses now"),
         (core_reading_the_world, "ledger/when.py", "f(default=date.today)", ":1: the core uses today"),
+        (a_day_of_its_own, "ledger/usecases/care.py", "x = ledger.clock.now().date()", ":1: ask the clock for today"),
+        (a_day_of_its_own, "web/forms.py", "x = now.astimezone().date()", ":1: ask the clock for today"),
         (core_reading_the_world, "ledger/proof/chain.py", "open('x')", ":1: the core uses open"),
         (core_reading_the_world, "ledger/rules/_tables.py", "open('x')", ":1: the core uses open"),
         (too_long, "ledger/book.py", "\n" * 301, ": 301 lines, at most 300"),

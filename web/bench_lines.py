@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import Final
 
 from ledger.bench import Load, Step
@@ -226,11 +226,11 @@ def at_words(moment: datetime, now: datetime) -> str:
     """A moment as one says it at the bench, where the program runs: today 09:20, tomorrow 09:20, or its day."""
     here, today = moment.astimezone(), now.astimezone().date()
     days = (here.date() - today).days
-    time = f"{here:%H:%M}"
+    clock = f"{here:%H:%M}"
     word = {-1: "yesterday", 0: "today", 1: "tomorrow"}.get(days)
     if word:
-        return t(f"bench.day.{word}", time=time)
-    return t("bench.some_day", day=When.of_day(here.date()).label(), time=time)
+        return t(f"bench.day.{word}", time=clock)
+    return t("bench.some_day", day=When.of_day(here.date()).label(), time=clock)
 
 
 def scale_of(loads: Sequence[Load], now: datetime) -> Scale:
@@ -243,12 +243,10 @@ def scale_of(loads: Sequence[Load], now: datetime) -> Scale:
 
 
 def _ticks(scale: Scale) -> tuple[Tick, ...]:
-    """Midnights within it, no more than a few."""
-    here = scale.first.astimezone()
-    day = here.replace(hour=0, minute=0, second=0, microsecond=0) + _DAY
-    found = []
-    while day < scale.last:
-        found.append(Tick(at=scale.place(day), words=f"{day.day}\N{NO-BREAK SPACE}{month(day.month)}"))
+    """Midnights within it, no more than a few; a day on which the clocks are changed is not 24 hours long."""
+    day, found = scale.first.astimezone().date() + _DAY, []
+    while (midnight := datetime.combine(day, time()).astimezone()) < scale.last:
+        found.append(Tick(at=scale.place(midnight), words=f"{day.day}\N{NO-BREAK SPACE}{month(day.month)}"))
         day += _DAY
     step = -(-len(found) // _TICKS_MOST) or 1
     return tuple(found[::step])

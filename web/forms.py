@@ -104,7 +104,7 @@ def strangers(typed: Typed, known: Collection[str]) -> list[Problem]:
 def habits_of(preferences: Preferences, clock: Clock) -> Habits:
     """By what this person's amounts and dates are read today, where the program runs."""
     return Habits(
-        today=clock.now().astimezone().date(),
+        today=clock.today(),
         currency=preferences.currency,
         marks=preferences.marks,
         date_order=preferences.date_order,

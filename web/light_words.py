@@ -97,11 +97,12 @@ def so_far(of: Light) -> Facts:
     total, faded = of.total, of.faded
     since = _day(of.since) if of.since is not None else t("frame.not_known")
     counted = t("light.since_open", since=since) if of.since_open else since
-    unknown = (
-        t("light.all_known")
-        if not total.unknown_days
-        else t("light.unknown", unknown=f"{total.unknown_days:,}", days=f"{total.days:,}")
-    )
+    if not total.days:
+        unknown = t("light.no_day")
+    elif not total.unknown_days:
+        unknown = t("light.all_known")
+    else:
+        unknown = t("light.unknown", unknown=f"{total.unknown_days:,}", days=f"{total.days:,}")
     facts = [
         (t("light.facts.earlier"), t("light.earlier")),
         (t("light.facts.since"), counted),

@@ -61,7 +61,7 @@ def outlook_event(view: OutlookView, posted: Posted, ledger: Ledger) -> Outlook:
     """What is to be written. Raises: InvalidError."""
     ceiling = view.computed.held.grade if view.computed else None
     stage = _stage(view, posted)
-    on = When.of_day(ledger.clock.now().date())
+    on = When.of_day(ledger.clock.today())
     if posted.get("do") == "computed" and view.grades is not None:
         return Outlook(on=on, weights=weights_of(view.grades), origin=Origin.COMPUTED, ceiling=ceiling, stage=stage)
     weights, _ = _said(posted)

@@ -97,7 +97,7 @@ def of_issue(given: Mapping[str, str]) -> Subject:
 
 def today_of(ledger: Ledger) -> date:
     """Today, where the program runs."""
-    return ledger.clock.now().astimezone().date()
+    return ledger.clock.today()
 
 
 def _grade_now(book: Book) -> Grade | None:

@@ -206,7 +206,7 @@ def _plainly(ledger: Ledger) -> Reading:
 
 
 def _today(ledger: Ledger) -> date:
-    return ledger.clock.now().astimezone().date()
+    return ledger.clock.today()
 
 
 def _day(ledger: Ledger, text: str | None) -> date:

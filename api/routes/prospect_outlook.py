@@ -24,5 +24,5 @@ def read_prospect_outlook(ledger: LedgerDep, actor: ReadingDep, prospect: Prospe
     What was not seen may lower it.
     """
     found = look_at_prospect(ledger, actor, an_id("prospect", prospect)).prospect
-    values = prospect_values(ledger, actor, found, None, ledger.clock.now().date())
+    values = prospect_values(ledger, actor, found, None, ledger.clock.today())
     return prospect_answer(found, prospect_outlook(ledger, actor, found), values)

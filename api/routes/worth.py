@@ -35,7 +35,7 @@ def read_worth(
     The weights are the collector's last own outlook without a result, else the computed one. What a step brings is what
     sales say, unless it comes with the question; it is never guessed.
     """
-    day = ledger.clock.now().astimezone().date()
+    day = ledger.clock.today()
     return book_worth(weigh_book(ledger, actor, an_id("book", book), _said(asked), day))
 
 

@@ -1,15 +1,19 @@
 """The time and chance of the machine itself; tests and the demo bring their own."""
 
 import secrets
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 
 class SystemClock:
-    """The machine's clock, UTC and aware."""
+    """The machine's clock, UTC and aware, and the day in the machine's own zone."""
 
     def now(self) -> datetime:
         """The time now."""
         return datetime.now(UTC)
+
+    def today(self) -> date:
+        """The day it is here."""
+        return self.now().astimezone().date()
 
 
 class SystemChance:

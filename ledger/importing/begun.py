@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Final, Literal, cast, get_args
 
 from ledger.importing.below import Below
@@ -53,10 +53,10 @@ class Options:
         said = {name: value for name, value in vars(self).items() if value is not None}
         return replace(before, **said)
 
-    def ways(self, now: datetime) -> Ways:
+    def ways(self, today: date) -> Ways:
         """By what its cells are read."""
         return Ways(
-            day=now.astimezone().date(),
+            day=today,
             currency=self.currency,
             marks=self.marks,
             order=self.order,

@@ -104,7 +104,7 @@ def ageing_of(ledger: Ledger, actor: Actor, book: str) -> Ageing:
     """
     look = look_at(ledger, actor, book)
     with ledger.log.read() as reader:
-        return ageing_within(ledger, reader, look.moments, look.states, ledger.clock.now().date())
+        return ageing_within(ledger, reader, look.moments, look.states, ledger.clock.today())
 
 
 def ageing_within(

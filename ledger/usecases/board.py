@@ -70,7 +70,7 @@ class Board:
 def look_at_board(ledger: Ledger, actor: Actor) -> Board:
     """The board at this moment; a book in a load waits for nothing but the load."""
     actor.require(Permission.READ)
-    bench, today = look_at_bench(ledger, actor), ledger.clock.now().astimezone().date()
+    bench, today = look_at_bench(ledger, actor), ledger.clock.today()
     in_loads = dict.fromkeys(book for load in bench.loads for book in load.books)
     with ledger.log.read() as reader:
         chosen = [each.book for each in reader.shelf(ShelfQuery(on_bench=True, limit=BOOKS_MOST)).rows]

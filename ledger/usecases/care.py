@@ -135,7 +135,7 @@ def put_planned(ledger: Ledger, actor: Actor, book: str, planned: Sequence[tuple
     Raises: NotFoundError, InvalidError, ConflictError.
     """
     actor.require(Permission.RECORD)
-    now = ledger.clock.now()
+    now, today = ledger.clock.now(), ledger.clock.today()
     with ledger.log.read() as reader:
         reader.book(book)
     if len(planned) > PLANNED_MOST:
@@ -144,7 +144,7 @@ def put_planned(ledger: Ledger, actor: Actor, book: str, planned: Sequence[tuple
 
     def change(found: list[Planned]) -> list[Planned]:
         before = {(each.what, each.on): each for each in found}
-        _refuse_days([on for what, on in planned if (what, on) not in before], now.date())
+        _refuse_days([on for what, on in planned if (what, on) not in before], today)
         return [before.get(each) or Planned(what=each[0], on=each[1], made=now) for each in dict.fromkeys(planned)]
 
     return _changed(ledger, book, now, change)

@@ -25,7 +25,7 @@ from ledger.usecases.earlier_seen import EarlierSeen, seen_alone
 from ledger.usecases.kept_records import AT_ONCE, kept_picture, whole_record
 from ledger.usecases.light import light_within, said_of
 
-__all__ = ["Choice", "Field", "Preview", "Wish", "choices", "preview", "today"]
+__all__ = ["Choice", "Field", "Preview", "Wish", "choices", "preview"]
 
 _JPEG: Final = b"\xff\xd8"
 Field = tuple[int, str]
@@ -66,6 +66,7 @@ class Choice:
 class Preview:
     """What the reader will see, before it is made."""
 
+    made: date
     sheet: Sheet
     opened: frozenset[Field]
     pictures: tuple[PictureNamed, ...]
@@ -122,20 +123,19 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish, brought: dict[s
     photograph whose file is not the one that was kept.
     """
     actor.require(Permission.RECORD)
-    said = said_of(ledger, book)
+    said, today = said_of(ledger, book), ledger.clock.today()
     with ledger.log.read() as reader:
         head, number = reader.book_head(book), reader.book(book).no
         moments = history(reader.of_book(book), ledger.codec)
         along = states(book, number, moments)
-        state = along[-1]
-        light = light_within(ledger, reader, state, moments, said, today(ledger))
-        ageing = None if ledger.care is None else ageing_within(ledger, reader, moments, along, today(ledger))
+        light = light_within(ledger, reader, along[-1], moments, said, today)
+        ageing = None if ledger.care is None else ageing_within(ledger, reader, moments, along, today)
     opened = _opened(moments, wish)
     pictures, left_out = _pictures(ledger, moments, wish, brought)
     whole = _going_along(ledger, moments, brought)
     telling = Telling(
         collection=ledger.collection,
-        book=state,
+        book=along[-1],
         moments=moments,
         opened=opened,
         pictures={seq: each.sha256 for seq, each in pictures.items()},
@@ -143,9 +143,10 @@ def preview(ledger: Ledger, actor: Actor, book: str, wish: Wish, brought: dict[s
         stamped=_is_stamped(ledger),
         light=light,
         ageing=ageing,
-        made=today(ledger),
+        made=today,
     )
     return Preview(
+        made=today,
         sheet=disclosed_sheet(telling),
         opened=opened,
         pictures=tuple({each.sha256: each for each in pictures.values()}.values()),
@@ -282,8 +283,3 @@ def _is_stamped(ledger: Ledger) -> bool:
         return False
     with ledger.handing.read() as reader:
         return bool(reader.stamps())
-
-
-def today(ledger: Ledger) -> date:
-    """The day on which a record is made, UTC."""
-    return ledger.clock.now().date()

@@ -15,7 +15,7 @@ from ledger.ports import Ledger, Reader, StoredCheckpoint, Writer
 from ledger.proof.record_file import RecordFile, digest_of
 from ledger.sealed import Sealed, SealState
 from ledger.usecases.checkpoint import move_anchor, named_keys, sign_within
-from ledger.usecases.choose import Field, Preview, Wish, preview, today
+from ledger.usecases.choose import Field, Preview, Wish, preview
 from ledger.usecases.drafts import Draft
 from ledger.usecases.forget import forget_shown
 from ledger.usecases.kept_records import need_unchanged
@@ -94,7 +94,7 @@ def _issued(  # noqa: PLR0913 - those of `issue`, and where photographs go
         raise ConflictError(sentence="The signing key is not at hand, so no record can be made. Put it back first.")
     seen = preview(ledger, actor, book, wish, brought)
     asked = Request(key=given.key, body=given.body, tags={book: _seen_at(book, seen, tag)}, act=given.act)
-    draft = Draft(event=_told(ledger, seen, wish), book=book)
+    draft = Draft(event=_told(seen, wish), book=book)
     # Before the work, for what the work sees may not be durable yet.
     settle(ledger)
     written = ledger.log.write(lambda writer: _write(writer, ledger, actor, draft, asked, seen))
@@ -135,9 +135,9 @@ def need_handing(ledger: Ledger) -> HandingStore:
     return ledger.handing
 
 
-def _told(ledger: Ledger, seen: Preview, wish: Wish) -> Disclosure:
+def _told(seen: Preview, wish: Wish) -> Disclosure:
     return Disclosure(
-        on=When.of_day(today(ledger)),
+        on=When.of_day(seen.made),
         statement=seen.sheet.digest,
         opened=tuple(Opened(entry=seq, name=name) for seq, name in sorted(seen.opened)),
         previous_head=seen.leaf,

@@ -19,7 +19,7 @@ __all__ = ["issues_of", "picked_rows", "read_again", "reader_for", "tried", "tri
 
 def reader_for(ledger: Ledger, begun: Begun) -> RowReader:
     """What reads its rows."""
-    return RowReader(begun.columns.fields, begun.options.ways(ledger.clock.now()), begun.columns.heads)
+    return RowReader(begun.columns.fields, begun.options.ways(ledger.clock.today()), begun.columns.heads)
 
 
 def all_rows(ledger: Ledger, begun: Begun) -> Iterator[Row]:

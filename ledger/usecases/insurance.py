@@ -97,7 +97,7 @@ class LossReport:
 def schedule(ledger: Ledger, actor: Actor, home: str) -> Schedule:
     """The schedule as of today."""
     actor.require(Permission.READ)
-    rates, today = rates_of(ledger), ledger.clock.now().date()
+    rates, today = rates_of(ledger), ledger.clock.today()
     with ledger.log.read() as reader:
         books = tuple(_insured(ledger, reader, row, rates, home, today) for row in _kept(reader))
     total, left = Money.zero(home), 0

@@ -38,7 +38,6 @@ __all__ = [
     "said_of",
     "set_light_class",
     "spot_days",
-    "today",
 ]
 
 WHY_MOST: Final = 200
@@ -89,7 +88,7 @@ def read_light(ledger: Ledger, actor: Actor, book: str) -> tuple[BookLight, Hous
     Raises: NotFoundError.
     """
     actor.require(Permission.READ)
-    until, said = today(ledger), said_of(ledger, book)
+    until, said = ledger.clock.today(), said_of(ledger, book)
     with ledger.log.read() as reader:
         number = reader.book(book).no
         moments = history(reader.of_book(book), ledger.codec)
@@ -102,7 +101,7 @@ def read_light(ledger: Ledger, actor: Actor, book: str) -> tuple[BookLight, Hous
 def lights_on_walls(ledger: Ledger, actor: Actor, most: int) -> list[BookLight]:
     """The light of every book that hangs, up to so many of them, read in one moment."""
     actor.require(Permission.READ)
-    until, said, found = today(ledger), all_said(ledger), []
+    until, said, found = ledger.clock.today(), all_said(ledger), []
     with ledger.log.read() as reader:
         house = house_of(ledger, reader, until)
         for row in reader.hung(most):
@@ -129,7 +128,7 @@ def spot_days(ledger: Ledger, actor: Actor, rows: Sequence[HungRow]) -> Mapping[
     actor.require(Permission.READ)
     if not rows:
         return {}
-    until, said, found = today(ledger), all_said(ledger), {}
+    until, said, found = ledger.clock.today(), all_said(ledger), {}
     with ledger.log.read() as reader:
         house = house_of(ledger, reader, until)
     rooms, rules = house.current, house.rules
@@ -154,7 +153,7 @@ def light_now(ledger: Ledger, actor: Actor, book: Book, moments: Sequence[Moment
     actor.require(Permission.READ)
     said = said_of(ledger, book.id)
     with ledger.log.read() as reader:
-        return light_within(ledger, reader, book, moments, said, today(ledger))
+        return light_within(ledger, reader, book, moments, said, ledger.clock.today())
 
 
 def light_within(  # noqa: PLR0913 - what is being read, and until when
@@ -250,8 +249,3 @@ def all_said(ledger: Ledger) -> Mapping[str, Mapping[str, Any]]:
 
 def _class_in(value: object) -> LightClass | None:
     return LightClass(value) if isinstance(value, str) and value in set(LightClass) else None
-
-
-def today(ledger: Ledger) -> date:
-    """The day until which light is counted, UTC."""
-    return ledger.clock.now().date()

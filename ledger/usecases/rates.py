@@ -53,9 +53,9 @@ def keep_rates(
     Raises: InvalidError naming every one that cannot be read; of several, with its number from 1 in front.
     """
     actor.require(Permission.RECORD)
-    now, found, problems = ledger.clock.now(), [], []
+    now, today, found, problems = ledger.clock.now(), ledger.clock.today(), [], []
     for number, each in enumerate(said, start=1):
-        read, wrong = _read(each, order, now.date())
+        read, wrong = _read(each, order, today)
         where = f"rates.{number - 1}." if len(said) > 1 else ""
         before = f"Line {number}: " if len(said) > 1 else ""
         problems += [Problem(field=where + field, sentence=before + text) for field, text in wrong.items()]

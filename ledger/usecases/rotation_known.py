@@ -14,7 +14,7 @@ from ledger.light_spot import DayLight, Where, glazing_of, light_at
 from ledger.ports import Ledger
 from ledger.rotations import TYPED, RotationBook, RotationSpot, Span
 from ledger.rules.light import Extent, LightRules
-from ledger.usecases.light import House, all_said, house_of, standing_from, today
+from ledger.usecases.light import House, all_said, house_of, standing_from
 from ledger.usecases.rotation_said import BookSaid, SpotSaid
 from ledger.usecases.rotation_spots import At, HasPlace, at_spots
 
@@ -44,7 +44,7 @@ def known_light(ledger: Ledger, actor: Actor, spots: Sequence[HasPlace], books: 
     Raises: NotFoundError for a book that is not in the collection.
     """
     actor.require(Permission.READ)
-    until, said = today(ledger), all_said(ledger)
+    until, said = ledger.clock.today(), all_said(ledger)
     with ledger.log.read() as reader:
         house, hung = house_of(ledger, reader, until), at_spots(reader, spots)
         lights: dict[str, Light] = {}

@@ -75,7 +75,7 @@ def add_tool(ledger: Ledger, actor: Actor, said: ToolSaid, *, retired: bool = Fa
     Raises: InvalidError, ConflictError.
     """
     actor.require(Permission.RECORD)
-    _refuse(said, ledger.clock.now().date())
+    _refuse(said, ledger.clock.today())
     made = tool_of(said, id=random_id(ledger.chance), made=ledger.clock.now(), retired=retired)
 
     def work(writer: BenchWriter) -> Tool:
@@ -93,7 +93,7 @@ def change_tool(ledger: Ledger, actor: Actor, tool: str, said: ToolSaid, *, reti
     Raises: InvalidError, ConflictError, NotFoundError.
     """
     actor.require(Permission.RECORD)
-    _refuse(said, ledger.clock.now().date())
+    _refuse(said, ledger.clock.today())
 
     def work(writer: BenchWriter) -> Tool:
         before = _found(writer.tool(tool), tool)

@@ -5,7 +5,7 @@ import tracemalloc
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from time import perf_counter
+from time import process_time
 
 import openpyxl
 import pytest
@@ -150,10 +150,10 @@ def test_a_million_merged_cells_are_refused_at_little_cost(tmp_path: Path) -> No
     data = a_sheet(ROW.format(1), ranges)
     tracemalloc.start()
     try:
-        start = perf_counter()
+        start = process_time()
         with pytest.raises(MalformedError, match="Take the merging away"):
             as_kept(tmp_path, data)
-        assert perf_counter() - start < 5
+        assert process_time() - start < 5
         assert tracemalloc.get_traced_memory()[1] < 16_000_000
     finally:
         tracemalloc.stop()

@@ -149,7 +149,7 @@ def test_care_is_listed_by_place_and_a_shelf_is_counted(door: Door) -> None:
 
 def test_what_is_planned_for_a_book_is_put_whole_and_read(door: Door) -> None:
     book = door.a_book()
-    day = (door.ledger.clock.now().date() + timedelta(days=9)).isoformat()
+    day = (door.ledger.clock.today() + timedelta(days=9)).isoformat()
     body = {"planned": [{"what": "trip", "on": day}]}
     assert door.client.put(f"/books/{book}/planned", json=body).json() == body
     assert door.get(f"/books/{book}/planned").json() == body

@@ -21,7 +21,7 @@ __all__ = ["HOUSE", "ROOT", "Server", "demo", "serve", "serve_the_house", "ten_m
 ROOT = Path(__file__).resolve().parent.parent.parent
 HOUSE = "bench.test"
 """A name in a home network. Source: RFC 6761 section 6.2, names for tests."""
-START_SECONDS = 60
+START_SECONDS = 180
 STOP_SECONDS = 20
 FORKED: Final = multiprocessing.get_context("forkserver")
 FORKED.set_forkserver_preload(["tests.browser.loaded"])

@@ -35,11 +35,11 @@ def test_what_is_no_list_of_numbers_is_none(text: str) -> None:
 
 
 def test_a_list_without_end_is_told_at_once() -> None:
-    start = time.perf_counter()
+    start = time.process_time()
 
     assert "names more than" in problems(read("title|number", f"A B|1-{BOOKS_MOST + 1}"))["number"]
     assert read("title_number", "Amber 1, " * 900 + "x").problems
-    assert time.perf_counter() - start < 1
+    assert time.process_time() - start < 1
 
 
 @pytest.mark.parametrize(

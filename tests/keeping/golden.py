@@ -10,7 +10,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
@@ -57,6 +57,9 @@ class _Still:
 
     def now(self) -> datetime:
         return AT
+
+    def today(self) -> date:
+        return AT.date()
 
 
 @contextmanager

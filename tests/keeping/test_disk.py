@@ -4,7 +4,7 @@ import os
 import resource
 import subprocess
 import sys
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -105,6 +105,9 @@ class Jumping:
     def now(self) -> datetime:
         """The next time, and then the last one for ever."""
         return self.times.pop(0) if len(self.times) > 1 else self.times[0]
+
+    def today(self) -> date:
+        return self.now().date()
 
 
 @pytest.mark.parametrize("jump", [timedelta(days=-3650), timedelta(days=3650), timedelta(hours=-1)])

@@ -1,5 +1,6 @@
 """The demo's plan of rotation: two walls, accepted, a swap due soon; it lies beside a ledger that is as it was told."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 from ledger.bootstrap import OWNER
@@ -9,9 +10,10 @@ from ledger.rules.rotation import breaches
 from ledger.usecases.browse import look_up
 from ledger.usecases.checkpoint import current
 from ledger.usecases.feed import calendar_of
-from ledger.usecases.light import light_of_book, spot_days, today
+from ledger.usecases.light import light_of_book, spot_days
 from ledger.usecases.rotation import look_at_rotations
 from seeds.rotation import DUE_IN
+from tests.fakes import FakeClock
 from tests.seeds.test_story import ENTRIES, ROOT
 from web.hung_lines import Used, used_of
 
@@ -32,7 +34,7 @@ def test_its_next_swap_is_due_within_a_week(told: Ledger) -> None:
     (plan,) = look_at_rotations(told, OWNER)
     assert plan.next_swap is not None
     # The day may have changed since it was laid.
-    assert timedelta(0) <= plan.next_swap.due - today(told) <= DUE_IN < timedelta(days=7)
+    assert timedelta(0) <= plan.next_swap.due - told.clock.today() <= DUE_IN < timedelta(days=7)
 
 
 def test_its_swaps_and_what_care_is_due_stand_in_the_calendar(told: Ledger) -> None:
@@ -58,7 +60,10 @@ def test_nothing_of_it_was_typed_and_what_hung_longest_rests(told: Ledger) -> No
 
 
 def test_a_book_that_hung_long_in_a_bright_spot_is_warned_of(told: Ledger) -> None:
-    days = spot_days(told, OWNER, look_up(told, OWNER).hung)
+    # As of the story's end: whatever else hangs there is used up too, some time after it.
+    with told.log.read() as reader:
+        then = replace(told, clock=FakeClock(reader.entry(ENTRIES).recorded))
+    days = spot_days(then, OWNER, look_up(told, OWNER).hung)
     used = [book for book, each in days.items() if used_of(each) is Used.UP]
     (plan,) = look_at_rotations(told, OWNER)
     assert used

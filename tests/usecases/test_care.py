@@ -26,7 +26,7 @@ from tests.usecases.telling import OWNER, Teller
 
 
 def today(teller: Teller) -> date:
-    return teller.ledger.clock.now().date()
+    return teller.ledger.clock.today()
 
 
 def put(teller: Teller, book: str, place: str) -> None:

@@ -21,7 +21,6 @@ from ledger.usecases.light import (
     light_within,
     lights_on_walls,
     set_light_class,
-    today,
 )
 from ledger.usecases.light_what_if import WhatIf, what_if
 from tests.builders import a_purchase, an_issue, on
@@ -48,11 +47,11 @@ def problems(teller: Teller, book: str, **asked: Any) -> list[str]:
 
 def test_the_light_of_a_book_is_counted_from_its_entries_until_today(teller: Teller, book: str) -> None:
     light = light_of_book(teller.ledger, OWNER, book).light
-    days = (today(teller.ledger) - date(2024, 1, 1)).days
+    days = (teller.ledger.clock.today() - date(2024, 1, 1)).days
     assert days > 0
     assert (light.since, light.total.days, light.total.unknown_days) == (date(2024, 1, 1), days, 0)
     assert light.total.extent.middle == days * 200
-    assert light.series[-1] == (today(teller.ledger), light.total.extent)
+    assert light.series[-1] == (teller.ledger.clock.today(), light.total.extent)
     assert light.standing.book.light_class is LightClass.HIGH
     assert not light.standing.chosen
 
@@ -86,7 +85,7 @@ def test_a_ruling_on_how_light_it_is_in_a_house_counts_where_nobody_measured(tel
     teller.add(None, a_room("2020-01-01", readings=()))
     bought = teller.buy(on=on("2024-01-01"), issue=an_issue(cover_date=on("1962-05")))
     teller.add(bought, hung("2024-01-01"))
-    days = (today(teller.ledger) - date(2024, 1, 1)).days
+    days = (teller.ledger.clock.today() - date(2024, 1, 1)).days
     shipped = light_of_book(teller.ledger, OWNER, bought).light.total.extent
     assert (shipped.low, shipped.middle, shipped.high) == (days * 20, days * 150, days * 1200)
     given = {"lux": "30", "lux_high": "60", "hours_low": "2", "hours": "4", "hours_high": "99"}

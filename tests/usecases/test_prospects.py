@@ -58,7 +58,7 @@ def now_of(ledger: Ledger, prospect: Prospect) -> Prospect:
 
 def bought(ledger: Ledger, prospect: Prospect, **changes: Any) -> str:
     plain = {"seller": Sealed.of(CANARY), "price": Sealed.of(usd("110.00"))}
-    purchase = a_purchase(ledger.clock.now().date().isoformat(), **{**plain, **changes})
+    purchase = a_purchase(ledger.clock.today().isoformat(), **{**plain, **changes})
     return str(work.buy(ledger, OWNER, prospect.id, purchase).entries[0].book)
 
 

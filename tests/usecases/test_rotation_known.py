@@ -12,7 +12,7 @@ from ledger.events._parts import Answer
 from ledger.events.placement import Around, Housing
 from ledger.rotation_kept import rotation_of, said_of
 from ledger.rotations import TYPED, Rotation, Span
-from ledger.usecases.light import ClassSaid, light_of_book, set_light_class, today
+from ledger.usecases.light import ClassSaid, light_of_book, set_light_class
 from ledger.usecases.rotation import propose_rotation
 from ledger.usecases.rotation_known import known_light, year_there
 from ledger.usecases.rotation_said import BookSaid, RotationSaid, SpotSaid
@@ -79,7 +79,7 @@ def test_the_share_so_far_is_the_one_the_page_of_light_tells_and_unknown_days_st
     first, second = books
     hangs, boxed_one = proposed(teller, first, second).books
     light = light_of_book(teller.ledger, OWNER, first).light
-    days = (today(teller.ledger) - date(2024, 1, 1)).days
+    days = (teller.ledger.clock.today() - date(2024, 1, 1)).days
     assert light.faded is not None
     assert hangs.taken == thirds(200 * days, 200 * days, 200 * days)
     assert hangs.had is not None
@@ -97,7 +97,7 @@ def test_of_a_book_whose_place_was_never_entered_nothing_is_known_and_that_is_no
     stranger = teller.buy(on=on("2024-01-01"))
     unknown = proposed(teller, stranger).books[0]
     assert (unknown.taken, unknown.had) == (None, None)
-    assert unknown.unknown_days == (today(teller.ledger) - date(2024, 1, 1)).days
+    assert unknown.unknown_days == (teller.ledger.clock.today() - date(2024, 1, 1)).days
     typed = proposed(teller, stranger, taken=12_000).books[0]
     assert (typed.taken, typed.taken_typed) == (thirds(12_000, 12_000, 12_000), True)
     assert typed.had == thirds(Fraction(12_000, 3_000_000), Fraction(12_000, 600_000), Fraction(12_000, 110_000))

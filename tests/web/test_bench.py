@@ -1,5 +1,6 @@
 """The pages of the bench: put in, come out, write down what was done; recipes from a book's own steps."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from urllib.parse import parse_qs, urlsplit
 
@@ -14,11 +15,13 @@ from tests.fakes import FakeClock
 from tests.web.browser import Browser, form_to, forms_of, text_of
 from tests.web.markup import read_page
 from tests.web.stories import OWNER, Shelf, page_of
+from tests.zones import CENTRAL_EUROPE, in_zone
 from web.bench_lines import at_words, scale_of, spent
 from web.bench_steps import OVERDUE_MINUTES, finished
 
 PRESS = {"technique": "hot-press-dry", "settings.set_celsius": "65", "settings.hold_minutes": "10"}
 HALF_A_DAY = {**PRESS, "settings.cooling_minutes": "710", "settings.total_minutes": "720"}
+ALMOST_THREE_DAYS = {**HALF_A_DAY, "settings.total_minutes": "3600"}
 NOW = datetime(2026, 1, 2, 12, tzinfo=UTC)
 
 
@@ -185,12 +188,22 @@ def test_a_moment_is_said_from_today(clock: FakeClock) -> None:
 
 def test_every_load_and_the_present_lie_on_the_scale() -> None:
     loads = [load_of(HALF_A_DAY, 5), load_of({**HALF_A_DAY, "settings.total_minutes": "5000"}, 9)]
-    scale = scale_of(loads, NOW + timedelta(hours=3))
+    with in_zone("UTC0"):
+        scale = scale_of(loads, NOW + timedelta(hours=3))
     assert scale.place(NOW) == 0
     assert 0 < scale.now < scale.place(NOW + timedelta(minutes=5000)) < 100
     assert [round(each.at, 6) for each in scale.ticks] == sorted(round(each.at, 6) for each in scale.ticks)
     # Four midnights lie within 5,000 minutes from noon.
     assert len(scale.ticks) == 4
+
+
+@pytest.mark.parametrize("noon", [datetime(2027, 3, 27, 12), datetime(2027, 10, 30, 12)])  # noqa: DTZ001 - there
+def test_midnights_are_where_the_clocks_are_changed_too(noon: datetime) -> None:
+    with in_zone(CENTRAL_EUROPE):
+        started, midnights = noon.astimezone(), [noon + timedelta(hours=12 + 24 * each) for each in range(3)]
+        load = replace(load_of(HALF_A_DAY, 0), started=started, stopped=None, step=Step(values=ALMOST_THREE_DAYS))
+        scale = scale_of([load], started)
+        assert [each.at for each in scale.ticks] == [scale.place(each.astimezone()) for each in midnights]
 
 
 def test_the_way_out_names_the_load(signed_in: Browser, shelf: Shelf, ledger: Ledger) -> None:

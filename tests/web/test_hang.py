@@ -157,9 +157,9 @@ def test_without_another_day_it_is_today(signed_in: Browser, ledger: Ledger, stu
     sent(signed_in, "write", **{f"x__{study['Alpha']}": "50"})
     with ledger.log.read() as reader:
         event = reader.of_book(study["Alpha"])[-1].event
-    assert event.on == on(ledger.clock.now().astimezone().date().isoformat())
+    assert event.on == on(ledger.clock.today().isoformat())
     shown = form_to(signed_in.get(f"{PATH}?add={study['Alpha']}"), PATH).fields["on"]
-    assert shown == When.of_day(ledger.clock.now().astimezone().date()).label()
+    assert shown == When.of_day(ledger.clock.today()).label()
 
 
 def test_a_book_that_comes_gets_a_place_with_room_and_is_written_there(

@@ -68,6 +68,12 @@ def test_what_it_had_is_told_with_its_band_and_what_it_had_before_is_not_known(b
     assert "High responsivity, blue wool 1 to 3. Our assumption." in told["A signature, if there is one"]
 
 
+def test_of_a_book_that_came_in_today_no_day_is_said_to_be_known(browser: Browser, ledger: Ledger) -> None:
+    book = Shelf(ledger).takes(a_purchase("2024-01-11"), hung("2024-01-11"))
+    told = facts(page(browser, book).one("section", id="so-far"))
+    assert told["Not known"] == "No day has passed since then, so nothing is counted yet."
+
+
 def test_what_its_spot_does_in_a_year_is_told(browser: Browser, book: str) -> None:
     told = facts(page(browser, book).one("section", id="here"))
     assert told["Its light"] == "Measured with a meter. The reading was made 0 cm away."

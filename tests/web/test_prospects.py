@@ -198,7 +198,7 @@ def test_one_that_was_passed_up_tells_what_it_would_be_worth_now(signed_in: Brow
 
 
 def slabbed(ledger: Ledger, of: Prospect, prices: dict[str, str]) -> None:
-    reading = Reading(day=ledger.clock.now().date(), currency="USD")
+    reading = Reading(day=ledger.clock.today(), currency="USD")
     for grade, price in prices.items():
         for day in range(1, 6):
             said = SaleSaid(on=f"{day} Apr 2025", grade=grade, price=price, where="an auction", holding="slabbed")
@@ -226,7 +226,7 @@ def test_it_is_bought_in_one_step_with_the_outlook_first(signed_in: Browser, led
     assert (fields["issue.title"], fields["price"], fields["seller"]) == (
         "Captain Lantern", "1250.00 USD", "Ottoline Quillfeather",
     )  # fmt: skip
-    assert fields["on"] == When.of_day(ledger.clock.now().astimezone().date()).label()
+    assert fields["on"] == When.of_day(ledger.clock.today()).label()
     answer = signed_in.post(path, {**fields, "price": "1,100.00 USD"})
     page = text_of(signed_in.follow(answer))
     assert "Captain Lantern" in page

@@ -18,7 +18,7 @@ from ledger.bootstrap import open_ledger
 from ledger.settings import Settings
 
 ROOT = Path(__file__).resolve().parents[2]
-PATIENCE = 60
+PATIENCE = 180
 """Seconds; a machine under load starts slowly."""
 
 

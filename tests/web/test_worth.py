@@ -142,7 +142,7 @@ def test_what_sales_say_is_filled_in_and_said_so(signed_in: Browser, ledger: Led
 
 
 def sales(ledger: Ledger, holding: str, grade: str, price: str, count: int = 8) -> None:
-    reading = Reading(day=ledger.clock.now().date(), currency="USD")
+    reading = Reading(day=ledger.clock.today(), currency="USD")
     said = SaleSaid(on="3 Apr 2025", grade=grade, price=price, where="an auction", holding=holding)
     for at in range(count):
         add_sale(ledger, OWNER, an_issue(), replace(said, on=f"{at + 1} Apr 2025"), reading)
@@ -219,7 +219,7 @@ def test_the_value_of_easing_is_the_difference_of_the_two_computed_outlooks(
     """Against numpy: the means of what is left of each step's value, before and after, over the same steps."""
     book = shelf.takes(a_purchase("2024-01-09"), an_examination("2024-02-05", defects=(BEND,)))
     prices = {Grade(each): 100 + 10 * at for at, each in enumerate(GRADES)}
-    found = weigh_book(ledger, OWNER, book, said_of_prices(prices), ledger.clock.now().date())
+    found = weigh_book(ledger, OWNER, book, said_of_prices(prices), ledger.clock.today())
     (eased,) = found.eased
     view = found.view
     assert view.computed is not None

@@ -46,7 +46,7 @@ def choose(request: Request, frame: FrameDep, ledger: LedgerDep, actor: ActorDep
     try:
         if said not in {each.value for each in Next}:
             raise _not_chosen()
-        today = When.of_day(ledger.clock.now().astimezone().date())
+        today = When.of_day(ledger.clock.today())
         event = ledger.codec.read(Choice.kind, {"on": str(today), "next": said, "why": why.strip() or None})
         asked = ask(CHOICE, key_of(ledger, posted), typed_in(posted), posted)
         recorded = record(ledger, actor, [Draft(event=event, book=book)], asked)

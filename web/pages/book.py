@@ -53,7 +53,7 @@ def look(book: str, frame: FrameDep, ledger: LedgerDep, actor: ActorDep) -> Resp
     signed = last_checkpoint(ledger, actor)
     # What was said of it beside the ledger makes no entry, and the page tells it.
     said = repr(sorted(said_of(ledger, book).items()))
-    around, today, size = frame.at(Place.COLLECTION), ledger.clock.now().date(), frame.entries or 0
+    around, today, size = frame.at(Place.COLLECTION), ledger.clock.today(), frame.entries or 0
 
     def tell() -> ShownBook:
         seen = look_at(ledger, actor, book)

@@ -90,7 +90,9 @@ def look(  # noqa: PLR0913  (one for each field of the form)
     """The entries that the form lets through."""
     actor.require(Permission.READ)
     values = {"kind": kind, "by": by or RECORDED, "first": first.strip(), "last": last.strip()}
-    asked = Asked.read(values, preferences.date_order, ledger.clock.now().date())
+    # Recording is told in UTC, everything else by the calendar of the place where the program runs.
+    today = ledger.clock.today() if values["by"] == HAPPENED else ledger.clock.now().date()
+    asked = Asked.read(values, preferences.date_order, today)
     rows, more = _found(ledger, asked, act, after)
     kept = {
         name: value for name, value in {**values, "act": act}.items() if value and (name, value) != ("by", RECORDED)

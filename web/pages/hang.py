@@ -187,7 +187,7 @@ def _page(frame: Frame, work: Work, posted: Posted, made: Hanging) -> HangPage:
     named = named_wall(rooms, work.room.id, work.wall.id, made.on_wall)
     met = clashes(work.places.pieces(made.on_wall), work.wall, work.room.event.windows)
     size = float(work.wall.width_cm), float(work.wall.height_cm)
-    today = When.of_day(work.ledger.clock.now().astimezone().date()).label()
+    today = When.of_day(work.ledger.clock.today()).label()
     return HangPage(
         frame=frame.at(Place.WALL),
         path=work.path,

@@ -176,7 +176,7 @@ def _day(ledger: Ledger, who: SignedIn, posted: Posted) -> When | None:
         return None
     order = who.person.preferences.date_order
     try:
-        return read_when(text, order=order if order in DATE_ORDERS else None, today=ledger.clock.now().date())
+        return read_when(text, order=order if order in DATE_ORDERS else None, today=ledger.clock.today())
     except (ValueError, LedgerError) as error:
         raise InvalidError(problems=(Problem(field="on", sentence=str(error)),)) from error
 

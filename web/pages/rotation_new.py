@@ -90,7 +90,7 @@ def _offered(
 
 def _offered_days(ledger: Ledger) -> dict[str, str]:
     """From today on, a year in four parts."""
-    return {"starts": When.of_day(ledger.clock.now().date()).label(), "weeks": "13", "count": "4"}
+    return {"starts": When.of_day(ledger.clock.today()).label(), "weeks": "13", "count": "4"}
 
 
 def _form(by: Sender, place: str, posted: Posted | None, problems: Sequence[Problem] = ()) -> RotationFormPage:

@@ -67,9 +67,8 @@ def look(by: SenderDep, waiting: WaitingDep, change: str = "") -> Response:
 @router.get(FILE)
 def take(ledger: LedgerDep, actor: ActorDep) -> Response:
     """The list as one file."""
-    now = ledger.clock.now()
-    data = want_file(work.look_at_wants(ledger, actor), now)
-    headers = {"Content-Disposition": f'attachment; filename="wants-{now.date().isoformat()}.html"'}
+    data = want_file(work.look_at_wants(ledger, actor), ledger.clock.now())
+    headers = {"Content-Disposition": f'attachment; filename="wants-{ledger.clock.today().isoformat()}.html"'}
     return Response(data, media_type="text/html; charset=utf-8", headers=headers)
 
 
