@@ -114,7 +114,7 @@ def test_the_demo_lets_a_script_in_and_leaves_nothing_behind(tmp_path: Path, mon
 
 
 DROPPED = """
-import os, signal, sys
+import os, signal
 import web.serving
 from web.cli import main
 

@@ -102,8 +102,8 @@ def _until_told_to_stop() -> Iterator[Callable[[], bool]]:
     """Ctrl-C and a request to end are a good end: all that was opened is closed, and a throw-away folder is gone.
 
     A server that was told to stop may return by itself before the interrupt reaches it; that is the same end. Whether
-    either came is for whoever asks, for an interrupt may be dropped on its way. A process that is to hear no Ctrl-C,
-    such as one behind a shell, hears none.
+    either came is for whoever asks, for an interrupt may be dropped on its way. A shell starts what is to work behind it
+    deaf to Ctrl-C; it is heard all the same, as the server hears it once it runs.
     """
     told = []
 
@@ -111,9 +111,7 @@ def _until_told_to_stop() -> Iterator[Callable[[], bool]]:
         told.append(number)
         raise KeyboardInterrupt
 
-    hears_ctrl_c = signal.getsignal(signal.SIGINT) is signal.default_int_handler
-    heard = (signal.SIGTERM, signal.SIGINT) if hears_ctrl_c else (signal.SIGTERM,)
-    before = {each: signal.signal(each, end) for each in heard}
+    before = {each: signal.signal(each, end) for each in (signal.SIGTERM, signal.SIGINT)}
     try:
         with suppress(KeyboardInterrupt):
             yield lambda: bool(told)
