@@ -24,8 +24,11 @@ _SOLD: Final = re.compile(
 _MORE: Final = r"(?:\s?[-\u2013&,]\s?#?\d{1,4}\b)*(?:\s\(?x\s?\d{1,2}\)?)?"
 _BY_SIGN: Final = re.compile(rf"(?P<book>.*?[^\W\d_].*?#\s?\d[\w./]*{_MORE})[\s,;:]+(?P<rest>\S.*)")
 _BARE: Final = re.compile(rf"\s\d{{1,4}}[A-Za-z]?{_MORE}(?=[\s,;:])")
-_DAY: Final = r"\d{1,2}[./-]\d{1,2}[./-](?:\d{4}|\d{2})|\d{4}-\d{2}-\d{2}"
 _MONTH: Final = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]{0,6}\.?"
+_DAY: Final = (
+    r"\d{1,2}[./-]\d{1,2}[./-](?:\d{4}|\d{2})|\d{4}-\d{2}-\d{2}"
+    rf"|\d{{1,2}}\s{_MONTH}\s(?:19|20)\d\d|{_MONTH}\s\d{{1,2}},?\s(?:19|20)\d\d"
+)
 _YEAR: Final = rf"(?:{_MONTH}\s)?(?:18|19|20)\d\d"
 _SIGN: Final = "[$\u00a3\u20ac\u00a5]"
 _PAID: Final = (
@@ -42,6 +45,7 @@ _PARTS: Final = tuple(
         rf"\(?(?P<year>{_YEAR})\)?",
     )
 )
+_A_DAY: Final = re.compile(rf"(?<!\S)(?:{_DAY})(?=[\s,;)]|$)", re.IGNORECASE)
 _BETWEEN: Final = re.compile(r"[\s,;]+")
 _GRADE_WORDS: Final = 3
 
@@ -102,7 +106,8 @@ def _next(rest: str) -> tuple[str, str, int]:
         if found := form.match(rest):
             name, text = next((name, text) for name, text in found.groupdict().items() if text)
             return "on" if name == "day" else name, text.strip(), found.end()
-    words = list(re.finditer(r"[^\s,;]+", rest))[:_GRADE_WORDS]
+    day = _A_DAY.search(rest)
+    words = list(re.finditer(r"[^\s,;]+", rest[: day.start()] if day else rest))[:_GRADE_WORDS]
     for count in range(len(words), 0, -1):
         end = words[count - 1].end()
         if re.search(r"[A-Za-z.]", rest[:end]) and grade_said(rest[:end])[0]:

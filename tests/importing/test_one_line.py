@@ -39,6 +39,23 @@ def test_from_whom_and_how_it_came_are_read_too() -> None:
 
 
 @pytest.mark.parametrize(
+    "line",
+    [
+        "Amber Anchor #2 VF bought 3 Apr 1999 paid 4",
+        "Amber Anchor #2 VF, April 3, 1999, paid 4",
+        "Amber Anchor 2 VF 3 Apr 1999 paid 4",
+        "Amber Anchor #2 VF 1999-04-03 paid 4",
+    ],
+)
+def test_a_day_in_words_is_the_day_and_none_of_its_digits_a_grade(line: str) -> None:
+    found = read("title_number", line, currency="USD")
+
+    assert not found.problems
+    said = tuple(found.shown.get(name) for name in ("title", "number", "grade", "on", "price"))
+    assert said == ("Amber Anchor", "2", "VF (8.0)", "3 April 1999", "4.00 USD")
+
+
+@pytest.mark.parametrize(
     "line", ["Amber Anchor #14 VF 1998 paid 40", "Amber Anchor #14 (1962)", "Amber Anchor 3 FN May 1999"]
 )
 def test_a_year_alone_is_no_date_and_its_line_stands_in_the_note(line: str) -> None:
