@@ -12,6 +12,7 @@ __all__ = [
     "FIRST_YEAR",
     "LAST_YEAR",
     "MONTHS",
+    "MONTHS_BEGIN",
     "WEST_MOST",
     "SpellingError",
     "Spelt",
@@ -25,6 +26,8 @@ MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
 )
+MONTHS_BEGIN = "|".join(name[:3].casefold() for name in MONTHS)
+"""How the name of a month begins, as ways in a pattern."""
 
 EAST_MOST, WEST_MOST = timedelta(hours=14), timedelta(hours=12)
 """A bare day begins somewhere on earth this long before it begins in UTC, and ends this long after it ends there.

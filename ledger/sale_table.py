@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from ledger._edtf import MONTHS_BEGIN
 from ledger.errors import Problem
 from ledger.proof.report import MalformedError
 from ledger.rules.currencies import currencies
@@ -33,9 +34,7 @@ _NAMES: Final = {
 _BY_NAME: Final = {name: field for field, names in _NAMES.items() for name in names}
 _HOLDER_WORDS: Final = {"raw", "slab", "slabbed", "graded", "ungraded", "not stated", "not known"}
 _WITH_CODE: Final = re.compile(r"(.+?)[\s,(\[]+([a-z]{3})[)\]]?")
-_DAY: Final = re.compile(
-    r"(?i).*(\d{4}|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec|day).*|\d{1,2}[./-]\d{1,2}[./-]\d{2}"
-)
+_DAY: Final = re.compile(rf"(?i).*(\d{{4}}|{MONTHS_BEGIN}|day).*|\d{{1,2}}[./-]\d{{1,2}}[./-]\d{{2}}")
 _YEAR: Final = re.compile(r"(18|19|20)\d\d")
 _AMOUNT: Final = re.compile(r"\D{0,4}\d[\d.,'\u2019\s]*\D{0,4}")
 _CUT: Final = re.compile(r"\D{0,4}\d{1,3}")

@@ -1,5 +1,9 @@
 """What the forms of a table on its way in send: ways of reading, cells written anew, decisions on likely doubles."""
 
+from collections.abc import Collection, Mapping
+from typing import Any, Final, cast
+
+from ledger.accounts import DATE_ORDERS, MARKS
 from ledger.importing.begun import HERE, Options
 from ledger.importing.below import BELOW
 from ledger.importing.whole_row import SEVERAL, UNTITLED
@@ -7,21 +11,21 @@ from web.posted import Posted
 
 __all__ = ["decisions_sent", "mends_sent", "options_sent"]
 
+_WAYS: Final[Mapping[str, Collection[str]]] = {
+    "order": DATE_ORDERS,
+    "marks": MARKS,
+    "several": SEVERAL,
+    "here": HERE,
+    "untitled": UNTITLED,
+    "below": BELOW,
+}
+"""What can be chosen of each, once for a whole file."""
+
 
 def options_sent(posted: Posted, before: str = "") -> Options:
     """How dates and amounts are read, by names that begin so; what was left open, or is no choice, is not said."""
-    order, marks = posted.get(f"{before}order"), posted.get(f"{before}marks")
-    several, here = posted.get(f"{before}several"), posted.get(f"{before}here")
-    untitled, below = posted.get(f"{before}untitled"), posted.get(f"{before}below")
-    return Options(
-        order=next((each for each in ("dmy", "mdy", "ymd") if each == order), None),
-        marks=next((each for each in ("1,234.50", "1.234,50") if each == marks), None),
-        currency=posted.get(f"{before}currency").upper() or None,
-        several=next((each for each in SEVERAL if each == several), None),
-        here=next((each for each in HERE if each == here), None),
-        untitled=next((each for each in UNTITLED if each == untitled), None),
-        below=next((each for each in BELOW if each == below), None),
-    )
+    chosen = {name: value for name, ways in _WAYS.items() if (value := posted.get(before + name)) in ways}
+    return Options(currency=posted.get(f"{before}currency").upper() or None, **cast("dict[str, Any]", chosen))
 
 
 def mends_sent(posted: Posted) -> tuple[dict[int, dict[str, str]], set[int]]:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from itertools import pairwise
 from typing import Any, Final, TypeVar
 
+from ledger._edtf import MONTHS_BEGIN
 from ledger.events._parts import Holding, StatedGrade
 from ledger.events.placement import PLACE_MOST
 from ledger.events.purchase import Means
@@ -16,18 +17,8 @@ __all__ = ["MEANS", "NOT_KNOWN", "READERS", "short_of", "text_of", "unread"]
 
 NOT_KNOWN: Final = frozenset(
     {"", "-", "--", "\u2013", "\u2014", "?", "??", "???", "n/a", "n.a.", "na", "none", "null", "unknown", "not known"}
-    | {
-        "n.k.",
-        "not sure",
-        "no idea",
-        "don't know",
-        "don't remember",
-        "can't remember",
-        "not recorded",
-        "k.a.",
-        "k. a.",
-        "unbekannt",
-    }
+    | {"n.k.", "not sure", "no idea", "don't know", "don't remember", "can't remember", "not recorded"}
+    | {"k.a.", "k. a.", "unbekannt"}
 )
 """What people write where they know nothing. Source: common practice, no source."""
 _HOLDINGS: Final[Mapping[str, Holding]] = {
@@ -87,7 +78,7 @@ _LEFT_OVER: Final = re.compile(r"(?:\s(?:no|nr)\.?|#|\s?(?:\bn[\u00b0\u00ba]|\u2
 _HASH: Final = re.compile(
     r"(?:#+|no\.|nr\.)\s*|(?:(?:no|nr|num|issue)\b\.?|n[\u00b0\u00ba]|\u2116|#)\s*#?\s*(?=\d)", re.IGNORECASE
 )
-_MONTH: Final = r"(?:jan|feb|m[aä]r|mrz|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz])[a-z]{0,6}"
+_MONTH: Final = rf"(?:{MONTHS_BEGIN}|mär|mrz|mai|okt|dez)[a-z]{{0,6}}"
 _DAY: Final = re.compile(
     rf"\d{{4}}-\d{{2}}-\d{{2}}(?:[ t].*)?|\d{{1,2}}(?:[-./]|\. )(?:{_MONTH})\.?|(?:{_MONTH})\.?[-./]\d{{1,2}}",
     re.IGNORECASE,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
+from ledger._edtf import MONTHS_BEGIN
 from ledger.importing.fields import BY_NAME, REPEATED
 from ledger.importing.heads import Head, read_head
 from ledger.importing.one_line import is_line
@@ -28,7 +29,7 @@ _NUMBER: Final = re.compile(r"#? ?\d{1,4}([a-z]|\.0)?|\d/\d", re.IGNORECASE)
 _LISTED: Final = re.compile(r"#?\d{1,4}(?:(?:, | ?[-;&\u2013] ?)#?\d{1,4}){1,40}")
 _BOTH: Final = re.compile(r".*[^\W\d_]{2}.*(#|no\.?|nr\.?|\s)\s*\d{1,4}[a-z]?", re.IGNORECASE)
 _DAY: Final = re.compile(
-    r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|\d{4}-\d{1,2}(-\d{1,2})?|.*\b(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec).*\d{4}.*",
+    rf"\d{{1,2}}[./-]\d{{1,2}}[./-]\d{{2,4}}|\d{{4}}-\d{{1,2}}(-\d{{1,2}})?|.*\b({MONTHS_BEGIN}).*\d{{4}}.*",
     re.IGNORECASE,
 )
 _YEAR: Final = re.compile(r"(18|19|20)\d\d")

@@ -8,6 +8,7 @@ import re
 from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
+from ledger._edtf import MONTHS_BEGIN
 from ledger.importing.loose_grades import grade_said
 
 __all__ = ["is_line", "parted"]
@@ -24,7 +25,7 @@ _SOLD: Final = re.compile(
 _MORE: Final = r"(?:\s?[-\u2013&,]\s?#?\d{1,4}\b)*(?:\s\(?x\s?\d{1,2}\)?)?"
 _BY_SIGN: Final = re.compile(rf"(?P<book>.*?[^\W\d_].*?#\s?\d[\w./]*{_MORE})[\s,;:]+(?P<rest>\S.*)")
 _BARE: Final = re.compile(rf"\s\d{{1,4}}[A-Za-z]?{_MORE}(?=[\s,;:])")
-_MONTH: Final = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]{0,6}\.?"
+_MONTH: Final = rf"(?:{MONTHS_BEGIN})[a-z]{{0,6}}\.?"
 _DAY: Final = (
     r"\d{1,2}[./-]\d{1,2}[./-](?:\d{4}|\d{2})|\d{4}-\d{2}-\d{2}"
     rf"|\d{{1,2}}\s{_MONTH}\s(?:19|20)\d\d|{_MONTH}\s\d{{1,2}},?\s(?:19|20)\d\d"

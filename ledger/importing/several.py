@@ -51,23 +51,20 @@ _HERE: Final = frozenset(
 )
 _NOT_HERE: Final = frozenset(
     {each for each, said in _STATES.items() if said == "no"}
+    | {"no", "n", "0", "false", "want", "wanted", "wants", "wish", "wish list", "wishlist", "need", "needed", "missing"}
     | {
-        "no",
-        "n",
-        "0",
-        "false",
-        "want",
-        "wanted",
-        "wants",
-        "wish",
-        "wish list",
-        "wishlist",
-        "need",
-        "needed",
-        "missing",
         "sold",
+        "gone",
+        "traded",
+        "given away",
+        "lost",
+        "don't have",
+        "ordered",
+        "on order",
+        "\u2717",
+        "\u2718",
+        "\u2610",
     }
-    | {"gone", "traded", "given away", "lost", "don't have", "ordered", "on order", "\u2717", "\u2718", "\u2610"}
 )
 """What people write of books they have, and of those they have no more or not yet. Source: common practice, no source."""
 

@@ -4,6 +4,7 @@ from datetime import timedelta
 from html import unescape
 
 import pytest
+from httpx2 import Response
 
 from ledger.ports import Ledger
 from ledger.proof.forms import check_file
@@ -26,6 +27,12 @@ def chosen_in(text: str) -> tuple[set[str], set[str], str]:
         for name in ("open", "shot")
     )
     return fields, shots, str(page.all("input", name="recipient")[0].attrs.get("value", ""))
+
+
+def after_the_password(browser: Browser, asked: Response) -> Response:
+    """The page that was wanted, once the password that was asked for is given."""
+    form = form_to(browser.follow(asked), "/confirm")
+    return browser.follow(browser.post("/confirm", {**form.fields, "password": PASSWORD}))
 
 
 def test_a_form_that_was_refused_comes_back_with_all_that_was_ticked_and_typed(signed_in: Browser, book: str) -> None:
@@ -72,8 +79,7 @@ def test_a_record_that_was_to_be_made_is_seen_again_after_the_password_and_then_
     seen = signed_in.post(f"/books/{book}/record/seen", {**ticked(signed_in, book), "recipient": ["A neighbour"]})
     home.clock.time += timedelta(minutes=11)
     asked = signed_in.post(f"/books/{book}/record", hidden_in(seen.text))
-    form = form_to(signed_in.follow(asked), "/confirm")
-    again = signed_in.follow(signed_in.post("/confirm", {**form.fields, "password": PASSWORD}))
+    again = after_the_password(signed_in, asked)
     assert "Nothing is made yet. What you chose stands as it was" in text_of(again)
     assert not records_of(ledger, OWNER, book)
     same = {name: hidden_in(seen.text)[name] for name in ("open", "shot", "recipient", "seen")}
@@ -89,8 +95,7 @@ def test_after_the_password_what_has_changed_meanwhile_is_said(
     home.clock.time += timedelta(minutes=11)
     asked = signed_in.post(f"/books/{book}/record", hidden_in(seen.text))
     Teller(ledger).add(book, an_examination("2025-06-01", remark=Sealed.of("smells of smoke")))
-    form = form_to(signed_in.follow(asked), "/confirm")
-    again = signed_in.follow(signed_in.post("/confirm", {**form.fields, "password": PASSWORD}))
+    again = after_the_password(signed_in, asked)
     assert "Nothing was made: since you saw it" in text_of(again)
     assert "stands as it was" not in text_of(again)
 
