@@ -21,7 +21,7 @@ from ledger.usecases.comparables import Valued
 from ledger.when import When
 from web.form_values import Answer, Habits, amount_read, date_read
 from web.posted import Posted
-from web.value_subject import Subject, today_of
+from web.value_subject import Subject
 from web.wording import t
 
 __all__ = [
@@ -61,7 +61,7 @@ def asked_of(
     code = given.get("currency", "").strip().upper()
     holding = next((each for each in Holding if each.value == given.get("holding")), subject.holding)
     return Asked(
-        on=today_of(ledger),
+        on=ledger.clock.today(),
         currency=code if code in currencies() else preferences.currency or common,
         holding=holding,
         tone=given["tone"].strip() if "tone" in given else subject.tone,
@@ -81,7 +81,7 @@ def reading_of(ledger: Ledger, preferences: Preferences, posted: Posted) -> Read
     code = posted.get("currency").upper()
     order = next((each for each in DATE_ORDERS if each == posted.get("order")), preferences.date_order)
     marks = next((each for each in MARKS if each == posted.get("marks")), preferences.marks)
-    return Reading(day=today_of(ledger), currency=code or preferences.currency, marks=marks, order=order)
+    return Reading(day=ledger.clock.today(), currency=code or preferences.currency, marks=marks, order=order)
 
 
 def said_of(posted: Posted) -> SaleSaid:

@@ -3,7 +3,6 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 from typing import Final
 from urllib.parse import urlencode
 
@@ -15,7 +14,7 @@ from ledger.ports import Ledger
 from ledger.rules.grades import Grade
 from ledger.usecases.look import BookLook, look_at
 
-__all__ = ["ISSUE_FIELDS", "PATH", "Subject", "of_book", "of_issue", "today_of"]
+__all__ = ["ISSUE_FIELDS", "PATH", "Subject", "of_book", "of_issue"]
 
 PATH: Final = "/value"
 ISSUE_FIELDS: Final = ("title", "number", "start_year", "printing", "variant")
@@ -93,11 +92,6 @@ def of_issue(given: Mapping[str, str]) -> Subject:
         variant=given.get("variant", "").strip()[:_TEXT_MOST] or None,
     )
     return Subject(book="", issue=issue)
-
-
-def today_of(ledger: Ledger) -> date:
-    """Today, where the program runs."""
-    return ledger.clock.today()
 
 
 def _grade_now(book: Book) -> Grade | None:

@@ -98,7 +98,7 @@ def keep_comparables(ledger: LedgerDep, actor: OwningDep, data: OwningBodyDep) -
     Rows that are likely told already are refused unless they are left out by `rows` or kept by `keep_doubles`.
     """
     asked = read_body(TableBody, read_json(data))
-    reading = Reading(day=_today(ledger), currency=asked.currency, marks=asked.marks, order=asked.order)
+    reading = Reading(day=ledger.clock.today(), currency=asked.currency, marks=asked.marks, order=asked.order)
     rows = None if asked.rows is None else set(asked.rows)
     kept = work.keep_table(
         ledger, actor, asked.issue.issue(), asked.table, reading, rows=rows, keep_doubles=asked.keep_doubles
@@ -202,17 +202,13 @@ def _as_said(sale: KeptSale) -> SaleSaid:
 
 def _plainly(ledger: Ledger) -> Reading:
     """Amounts come counted, so their marks are in no doubt."""
-    return Reading(day=_today(ledger), marks="1,234.50")
-
-
-def _today(ledger: Ledger) -> date:
-    return ledger.clock.today()
+    return Reading(day=ledger.clock.today(), marks="1,234.50")
 
 
 def _day(ledger: Ledger, text: str | None) -> date:
     """Raises: RequestError."""
     if text is None:
-        return _today(ledger)
+        return ledger.clock.today()
     try:
         return date.fromisoformat(text)
     except ValueError as error:

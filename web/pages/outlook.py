@@ -43,7 +43,6 @@ from web.posted import Posted
 from web.precedent_maps import Precedents, maps_of
 from web.render import Page, page, render
 from web.told import go_to
-from web.value_subject import today_of
 from web.wording import t
 
 router = APIRouter()
@@ -123,7 +122,7 @@ def _page(  # noqa: PLR0913 - what the page hangs on
     own = own_of(ledger, view, posted, error)
     shown = {each.grade: Fraction(each.per_mille, WHOLE) for each in own.weights} or _last_own(view)
     found, (title, number) = precedents_of(ledger, actor, book), issue_of(seen.book)
-    even = break_even_of(ledger, actor, book, None, today_of(ledger))
+    even = break_even_of(ledger, actor, book, None, ledger.clock.today())
     return OutlookPage(
         frame=frame.at(Place.COLLECTION),
         book=book,
